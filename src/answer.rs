@@ -1,0 +1,325 @@
+//! What was found, as data.
+//!
+//! The fields stand in the order in which the JSON form prints them; numbers are in SI base units unless a unit
+//! stands beside them, values of what is measured are in the input's unit, shares are 0..1. Nothing is calculated
+//! here or after here.
+
+use serde::ser::{Serialize, SerializeMap, Serializer};
+
+/// A map that keeps its order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ordered<T>(pub Vec<(String, T)>);
+
+impl<T> Default for Ordered<T> {
+    fn default() -> Self {
+        Self(Vec::new())
+    }
+}
+
+impl<T: Serialize> Serialize for Ordered<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(Some(self.0.len()))?;
+        for (key, value) in &self.0 {
+            map.serialize_entry(key, value)?;
+        }
+        map.end()
+    }
+}
+
+/// Whether everything holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// All limits hold.
+    Holds,
+    /// A limit does not hold.
+    Fails,
+    /// No choice exists.
+    Impossible,
+}
+
+impl Verdict {
+    /// The word in answers.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Holds => "holds",
+            Self::Fails => "fails",
+            Self::Impossible => "impossible",
+        }
+    }
+}
+
+/// The whole answer.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct Answer {
+    /// The version of the program.
+    pub ohmwright: &'static str,
+    /// The command that was asked.
+    pub command: String,
+    /// The name of the board.
+    pub board: String,
+    /// The worst verdict of all inputs.
+    pub verdict: Verdict,
+    /// Defaults that were put where the brief is silent.
+    pub assumed: Vec<Assumed>,
+    /// What may hurt somebody or something.
+    pub cautions: Vec<String>,
+    /// What else there is to say.
+    pub remarks: Vec<String>,
+    /// One answer an input, in the order of the brief.
+    pub inputs: Ordered<InputAnswer>,
+}
+
+/// A default that was put where the brief is silent.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Assumed {
+    /// The full key.
+    pub key: String,
+    /// The value in the notation of the brief.
+    pub value: String,
+}
+
+/// The answer for one input.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct InputAnswer {
+    /// How the parts are connected.
+    pub circuit: &'static str,
+    /// The unit of what is measured.
+    pub unit: String,
+    /// What the choice aims at.
+    pub aim: &'static str,
+    /// Whether everything holds.
+    pub verdict: Verdict,
+    /// The parts by role in the order of the circuit, and the capacitor; empty if no choice exists.
+    pub parts: Ordered<Option<PartAnswer>>,
+    /// Counts between the ends of the range.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub span: Option<Span>,
+    /// Each limit with its worst case.
+    pub limits: Vec<LimitRow>,
+    /// Counts that occur in normal use, truncated.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub working_band: Option<CountBand>,
+    /// Counts and readings over the range.
+    pub checkpoints: Vec<Checkpoint>,
+    /// Each case that exists for the input, normal use left out.
+    pub cases: Vec<CaseRow>,
+    /// Where alarms come.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub alarms: Vec<AlarmRow>,
+    /// What the input draws from the vehicle's supply with the board off, in amperes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub supply_current_board_off_a: Option<f64>,
+    /// What else there is to say.
+    pub remarks: Vec<String>,
+    /// What may hurt somebody or something.
+    pub cautions: Vec<String>,
+    /// How the choice was searched; absent where nothing was to be chosen.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub search: Option<Search>,
+    /// The best choices with other values.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub runners_up: Option<Vec<RunnerUp>>,
+}
+
+/// One part.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[serde(untagged)]
+pub enum PartAnswer {
+    /// A resistor.
+    Resistor {
+        /// Nominal value.
+        ohm: f64,
+        /// Tolerance, a share.
+        tolerance: f64,
+        /// The series it was chosen from.
+        series: Option<String>,
+        /// Whether it was chosen.
+        chosen: bool,
+    },
+    /// A capacitor.
+    Capacitor {
+        /// Nominal value.
+        farad: f64,
+    },
+}
+
+/// Counts between the ends of the range.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Span {
+    /// With everything at its nominal value.
+    pub nominal_counts: f64,
+    /// In the worst case.
+    pub assured_counts: f64,
+}
+
+/// A limit with its worst case.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct LimitRow {
+    /// The limit.
+    pub limit: &'static str,
+    /// The part, if it is about one.
+    pub part: Option<&'static str>,
+    /// What exactly is looked at, where the limit looks at several things.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub side: Option<&'static str>,
+    /// The case in which it is worst.
+    pub case: &'static str,
+    /// The value of what is measured at which it is worst, where that plays a part.
+    pub at: Option<f64>,
+    /// The worst value; null: unlimited.
+    pub worst: f64,
+    /// What is allowed; null: reported only.
+    pub allowed: Option<f64>,
+    /// What is left.
+    pub margin: Option<f64>,
+    /// The unit of the three.
+    pub unit: &'static str,
+    /// Whether it holds.
+    pub holds: bool,
+}
+
+/// A band of counts.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct CountBand {
+    /// The lowest count.
+    pub lowest: f64,
+    /// The highest count.
+    pub highest: f64,
+}
+
+/// A band of readings in the unit.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct ReadingBand {
+    /// The lowest reading.
+    pub lowest: f64,
+    /// The highest reading.
+    pub highest: f64,
+}
+
+/// Counts and readings at one value.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Checkpoint {
+    /// The value, in the unit.
+    pub value: f64,
+    /// The resistance of the sender there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sender_ohm: Option<f64>,
+    /// The voltage of the source there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub source_volt: Option<f64>,
+    /// What the converter gives.
+    pub count: CheckpointCount,
+    /// What the firmware shows.
+    pub reading: CheckpointReading,
+}
+
+/// What the converter gives at one value.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct CheckpointCount {
+    /// Nominal, before truncation.
+    pub nominal: f64,
+    /// Over life, truncated.
+    pub life: CountBand,
+    /// On the bench, truncated.
+    pub bench: CountBand,
+}
+
+/// What the firmware shows at one value.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct CheckpointReading {
+    /// Nominal.
+    pub nominal: f64,
+    /// Over life.
+    pub life: ReadingBand,
+    /// On the bench.
+    pub bench: ReadingBand,
+}
+
+/// One case.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct CaseRow {
+    /// The case.
+    pub case: &'static str,
+    /// Counts, truncated; null: the pin floats or the converter is down.
+    pub count: Option<CountBand>,
+    /// Whether the pin floats: any count.
+    pub floating: bool,
+    /// Whether the counts tell it from normal use; null: there is no count.
+    pub distinguishable: Option<bool>,
+    /// Counts between the band of the case and the working band; zero or less: they touch or overlap.
+    pub gap_counts: Option<f64>,
+    /// The middle of the gap.
+    pub threshold: Option<f64>,
+    /// The larger of the two clamp currents.
+    pub pin_current_a: f64,
+    /// Whether the parts are asked to survive it.
+    pub survive: bool,
+    /// What each part has to bear.
+    pub parts: Ordered<Load>,
+}
+
+/// What a part has to bear.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Load {
+    /// Dissipation.
+    pub dissipation_w: f64,
+    /// Voltage across it.
+    pub voltage_v: f64,
+}
+
+/// An alarm.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct AlarmRow {
+    /// Its name.
+    pub alarm: String,
+    /// Its threshold, in the unit.
+    pub at: f64,
+    /// The first truncated count at which the reading is beyond the threshold.
+    pub count: f64,
+    /// Values of what is measured at which it may come, in the unit.
+    pub comes: ReadingBand,
+}
+
+/// How the choice was searched.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Search {
+    /// Combinations of values in the space.
+    pub combinations: u64,
+    /// Boxes of values and single combinations that were examined.
+    pub examined: u64,
+    /// `complete`: the choice is proven best.
+    pub proof: &'static str,
+    /// If nothing fits: which limit excluded how many combinations.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub excluded: Vec<Excluded>,
+}
+
+/// How many combinations a limit excluded, each combination counted at the first limit that excluded it.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Excluded {
+    /// The limit.
+    pub limit: &'static str,
+    /// The part, if it is about one.
+    pub part: Option<&'static str>,
+    /// The case.
+    pub case: &'static str,
+    /// Combinations.
+    pub combinations: u64,
+}
+
+/// A choice with other values.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct RunnerUp {
+    /// The chosen parts.
+    pub parts: Ordered<Option<PartValue>>,
+    /// Its assured span.
+    pub assured_counts: f64,
+}
+
+/// The value of a part.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct PartValue {
+    /// Nominal value.
+    pub ohm: f64,
+}

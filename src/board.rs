@@ -1,0 +1,431 @@
+//! The checked board: types only.
+//!
+//! A [`Board`] can be trusted: the reader of briefs has checked every range, name and unit, and has put a documented
+//! default where the brief is silent. Nothing here knows about files or text.
+
+use crate::case::Case;
+use crate::curve::Curve;
+use crate::quantity::{
+    Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts,
+};
+use crate::series::Preferred;
+
+/// A board with everything that the calculations need.
+#[derive(Clone, Debug)]
+pub struct Board {
+    /// The name of the board.
+    pub name: String,
+    /// What feeds the board.
+    pub supply: Supply,
+    /// Temperatures in which the board lives.
+    pub ambient: Band<Celsius>,
+    /// Regulated supplies; never empty.
+    pub rails: Vec<Rail>,
+    /// The converter behind all inputs.
+    pub converter: Converter,
+    /// What the test bench is like.
+    pub bench: Bench,
+    /// The inputs in the order of the brief; their names differ.
+    pub inputs: Vec<Input>,
+    /// Every default that was put where the brief is silent.
+    pub assumed: Vec<Assumed>,
+    /// What the reader has to say about the brief: keys that are read but not yet used in full.
+    pub remarks: Vec<String>,
+}
+
+/// A default that was put where the brief is silent.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assumed {
+    /// The full key, such as `inputs.diesel.wire`.
+    pub key: String,
+    /// The value in the notation of the brief, such as `0 Ω`.
+    pub value: String,
+}
+
+/// What feeds the board, and what reaches a wire when something chafes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Supply {
+    /// The swing in normal use.
+    pub swing: Band<Volts>,
+    /// The usual voltage, inside the swing.
+    pub usual: Volts,
+    /// The highest voltage that a chafed wire can meet.
+    pub contact: Volts,
+    /// The surge, taken as a steady voltage.
+    pub surge: Option<Volts>,
+    /// The magnitude of a reversed supply.
+    pub reversed: Option<Volts>,
+}
+
+/// A rail of the board, by its place in [`Board::rails`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RailId(pub usize);
+
+/// A regulated supply on the board.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rail {
+    /// The name.
+    pub name: String,
+    /// The nominal voltage.
+    pub voltage: Volts,
+    /// How far the voltage may be off, everything included.
+    pub tolerance: Fraction,
+    /// What the rail can sink.
+    pub sink_current: Amperes,
+    /// What the rest of the board draws from the rail at least.
+    pub least_load: Amperes,
+    /// Whether the rail stays up when the supply is reversed.
+    pub on_when_reversed: bool,
+}
+
+impl Rail {
+    /// The voltages that the rail may have.
+    pub fn band(&self) -> Band<Volts> {
+        Band::within(self.voltage, self.tolerance)
+    }
+}
+
+/// What the converter measures against.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Reference {
+    /// A rail: ratiometric with whatever that rail excites.
+    Rail(RailId),
+    /// A reference of its own.
+    Own {
+        /// The nominal voltage.
+        voltage: Volts,
+        /// How far it may be off, everything included.
+        tolerance: Fraction,
+    },
+}
+
+/// The converter.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Converter {
+    /// The resolution: 1 to 32 bits.
+    pub bits: u32,
+    /// What full scale is.
+    pub reference: Reference,
+    /// The part of the input voltage that is to be trusted; `None`: all.
+    pub usable: Option<Band<Volts>>,
+    /// The share of full scale to be kept free at both ends.
+    pub headroom: Fraction,
+    /// Offset error, either sign.
+    pub offset: Counts,
+    /// Gain error, either sign.
+    pub gain: Fraction,
+    /// Integral nonlinearity, either sign.
+    pub inl: Counts,
+    /// Noise, either sign.
+    pub noise: Counts,
+    /// Leakage of the pin, either sign.
+    pub leakage: Amperes,
+    /// How far outside 0 .. clamp rail the pin conducts.
+    pub clamp: Volts,
+    /// The rail that the upper clamp leads to.
+    pub clamp_rail: RailId,
+    /// The current that the pin survives.
+    pub pin_current: Amperes,
+    /// How the converter samples.
+    pub sampling: Sampling,
+}
+
+impl Converter {
+    /// 2^bits.
+    pub fn full_scale(&self) -> Counts {
+        Counts(f64::from(self.bits).exp2())
+    }
+
+    /// 2^bits − 1, the highest count there is.
+    pub fn highest_count(&self) -> Counts {
+        self.full_scale() - Counts(1.0)
+    }
+}
+
+/// The sampling capacitor and how long it is connected.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sampling {
+    /// The sampling capacitor.
+    pub capacitor: Farads,
+    /// The resistance of the sampling switch.
+    pub resistance: Ohms,
+    /// How long the capacitor is connected to the pin.
+    pub time: Seconds,
+    /// The time between two samples.
+    pub period: Seconds,
+    /// What may be missing at the end.
+    pub settles_to: Counts,
+}
+
+/// The test bench.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bench {
+    /// Temperatures on the bench.
+    pub temperature: Band<Celsius>,
+    /// How far the decade box may be off.
+    pub decade_box: Fraction,
+}
+
+/// How the parts of an input are connected.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Circuit {
+    /// A sender to ground, pulled up.
+    PullUp,
+    /// A voltage, divided.
+    Divider,
+    /// A voltage, straight on the pin.
+    Direct,
+}
+
+/// What stands at the far end of the wire.
+#[derive(Clone, Debug)]
+pub enum Drive {
+    /// A resistance to remote ground.
+    Sender(Sender),
+    /// A voltage against remote ground.
+    Signal(Signal),
+}
+
+/// A sender: a resistance that follows what is measured.
+#[derive(Clone, Debug)]
+pub struct Sender {
+    /// Value in the unit to resistance.
+    pub curve: Curve<Ohms>,
+    /// How far its resistance may be off.
+    pub tolerance: Fraction,
+    /// How far its value may be off, in the unit.
+    pub accuracy: f64,
+}
+
+/// A voltage that follows what is measured.
+#[derive(Clone, Debug)]
+pub struct Signal {
+    /// Value in the unit to voltage.
+    pub curve: Curve<Volts>,
+    /// Whether the voltage is a vehicle supply: surge, contact and a board that is off reach it.
+    pub from_supply: bool,
+    /// The rail that feeds the sensor, if its output is proportional to it.
+    pub scales_with: Option<RailId>,
+    /// The resistance of the source.
+    pub resistance: Ohms,
+}
+
+/// What excites a sender.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Excitation {
+    /// A rail of the board.
+    Rail(RailId),
+    /// The vehicle's supply, over its whole swing.
+    Supply,
+}
+
+/// One pin of the converter with the parts in front of it.
+#[derive(Clone, Debug)]
+pub struct Input {
+    /// The name.
+    pub name: String,
+    /// How the parts are connected.
+    pub circuit: Circuit,
+    /// What is at the far end.
+    pub drive: Drive,
+    /// What excites the sender; `None` where nothing does.
+    pub excitation: Option<Excitation>,
+    /// What already hangs on the measuring node.
+    pub existing: Option<Existing>,
+    /// The resistance of the wire.
+    pub wire: Band<Ohms>,
+    /// Remote ground against the ground of the board.
+    pub ground_shift: Band<Volts>,
+    /// What the sender sits in.
+    pub fluid: Option<Fluid>,
+    /// The parts in the order in which the circuit lists them; parts that are left out are listed as absent.
+    pub parts: Vec<Part>,
+    /// The capacitor at the pin.
+    pub capacitor: Option<Farads>,
+    /// The part of the range that matters most, in the unit; `None`: all of it.
+    pub zone: Option<Band<f64>>,
+    /// Where the reading is examined, in the unit, in the order of the range.
+    pub checkpoints: Vec<f64>,
+    /// Cases that the parts have to survive.
+    pub survive: Vec<Case>,
+    /// What a choice must respect.
+    pub limits: Limits,
+    /// Thresholds in the firmware.
+    pub alarms: Vec<Alarm>,
+}
+
+/// What already hangs on the measuring node.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Existing {
+    /// Resistance from the node to ground.
+    pub to_ground: Ohms,
+    /// How far it may be off, everything included.
+    pub tolerance: Fraction,
+}
+
+/// What a sender sits in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fluid {
+    /// Petrol.
+    Petrol,
+    /// Diesel.
+    Diesel,
+    /// Oil.
+    Oil,
+    /// Water or coolant.
+    Water,
+    /// Anything else.
+    Other,
+}
+
+/// What a part does in its circuit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Role {
+    /// In series on the wire side of the measuring node.
+    Line,
+    /// From the excitation to the measuring node.
+    PullUp,
+    /// From the measuring node to ground.
+    Shunt,
+    /// In series in front of an existing divider.
+    Extension,
+    /// The upper part of a divider.
+    Top,
+    /// The lower part of a divider.
+    Bottom,
+    /// Between the measuring node and the pin.
+    Protection,
+}
+
+impl Role {
+    /// The key of the part in briefs and answers.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Line => "line",
+            Self::PullUp => "pull_up",
+            Self::Shunt => "shunt",
+            Self::Extension => "extension",
+            Self::Top => "top",
+            Self::Bottom => "bottom",
+            Self::Protection => "protection",
+        }
+    }
+}
+
+/// One resistor of an input.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// What it does.
+    pub role: Role,
+    /// Its value, or from what it is to be chosen.
+    pub choice: Choice,
+    /// How good it is and what it stands.
+    pub grade: Grade,
+}
+
+/// The value of a part, or from what it is to be chosen.
+#[derive(Clone, Debug)]
+pub enum Choice {
+    /// Not there.
+    Absent,
+    /// Given.
+    Fixed(Ohms),
+    /// To be chosen.
+    Choose {
+        /// Standard values, ascending, never empty.
+        candidates: Vec<Preferred>,
+        /// Whether it may be left out.
+        or_none: bool,
+    },
+}
+
+/// How good a part is and what it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Grade {
+    /// How far a new part may be off.
+    pub tolerance: Fraction,
+    /// Its change with temperature, either sign.
+    pub tempco: PerKelvin,
+    /// Its change over life, either sign.
+    pub ageing: Fraction,
+    /// Dissipation that it stands up to `derated_from`.
+    pub rating: Watts,
+    /// The voltage that it stands.
+    pub working_voltage: Volts,
+    /// Ambient temperature from which the rating falls.
+    pub derated_from: Celsius,
+    /// Ambient temperature at which nothing is left of the rating.
+    pub derated_to_zero: Celsius,
+    /// The share of the derated rating that may be used in normal use.
+    pub derate_to: Fraction,
+}
+
+impl Grade {
+    /// What the part stands at an ambient temperature: all of the rating up to `derated_from`, then linearly down to
+    /// nothing at `derated_to_zero`, as in the derating curve of chip resistor data sheets.
+    pub fn derated(&self, ambient: Celsius) -> Watts {
+        let width = self.derated_to_zero - self.derated_from;
+        let left = (self.derated_to_zero - ambient) / width;
+        self.rating * left.clamp(0.0, 1.0)
+    }
+}
+
+/// Whether a limit is watched, and with what bound.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Setting<Q> {
+    /// Not watched.
+    Off,
+    /// Watched with the bound that the board itself gives.
+    Usual,
+    /// Watched with this bound.
+    At(Q),
+}
+
+/// What a choice must respect, and how each limit is set for one input.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// The whole range stays inside the converter's.
+    pub converter_range: Setting<()>,
+    /// Current into the clamps of the pin, in every case. Usual: the converter's.
+    pub pin_current: Setting<Amperes>,
+    /// Dissipation of each part. Usual: its derated rating.
+    pub dissipation: Setting<Watts>,
+    /// Voltage across each part. Usual: its working voltage.
+    pub part_voltage: Setting<Volts>,
+    /// The sample settles. Usual: to `sampling.settles_to`.
+    pub settling: Setting<Counts>,
+    /// Source resistance at the pin, at most.
+    pub source_resistance: Setting<Ohms>,
+    /// What leakage does to the count, at most.
+    pub leakage_error: Setting<Counts>,
+    /// Current through the sender or out of the source, at most.
+    pub sender_current: Setting<Amperes>,
+    /// The same current, at least.
+    pub wetting_current: Setting<Amperes>,
+    /// Current that the input draws from the vehicle's supply, at most.
+    pub supply_current: Setting<Amperes>,
+    /// Resistance that the far end sees, at least.
+    pub input_resistance: Setting<Ohms>,
+}
+
+/// A threshold in the firmware.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Alarm {
+    /// The name.
+    pub name: String,
+    /// On which side of the threshold it comes.
+    pub side: Side,
+    /// The threshold, in the unit.
+    pub at: f64,
+    /// How far the reading must return before it goes, in the unit.
+    pub hysteresis: f64,
+}
+
+/// On which side of a threshold an alarm comes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// It comes below the threshold.
+    Below,
+    /// It comes above the threshold.
+    Above,
+}

@@ -1,0 +1,102 @@
+//! Fitted values: what really stands on a board, in place of what was to be chosen.
+
+use super::parts::{is_required, rule_and_reason};
+use super::place::At;
+use super::reader::{Keys, Value};
+use super::words::{did_you_mean, one_of, quoted};
+use crate::board::{Board, Choice, Circuit, Input, Part, Role};
+use crate::quantity::Ohms;
+
+/// Puts the fitted values into a board.
+pub(super) fn read(top: &Value<'_>, board: &mut Board) {
+    let Some(mut keys) = top.keys("a map with `board` and `fitted`") else { return };
+    name(&mut keys, &board.name);
+    let expected = "a map such as fitted: { diesel: { pull_up: 300 Ω, protection: 27 kΩ } }";
+    if let Some(section) = keys.required("fitted", expected) {
+        let names: Vec<String> = board.inputs.iter().map(|input| input.name.clone()).collect();
+        let named = section.named(expected).unwrap_or_default();
+        for (name, value) in &named {
+            if let Some(input) = board.inputs.iter_mut().find(|input| input.name == *name) {
+                fit_input(value, input);
+            } else {
+                let expected = format!("an input of the board: {}{}", one_of(&names), did_you_mean(name, &names));
+                value.wrong_key(quoted(name), expected);
+            }
+        }
+        for input in &board.inputs {
+            still_open(&section, input);
+        }
+    }
+    keys.finish();
+}
+
+fn name(keys: &mut Keys<'_>, board: &str) {
+    let expected = format!("the name of the board that the brief describes: {}", quoted(board));
+    let Some(value) = keys.required("board", expected.clone()) else { return };
+    if let Some(name) = value.text(&expected)
+        && name != board
+    {
+        value.wrong(format!("{} (another board)", quoted(name)), expected);
+    }
+}
+
+fn fit_input(value: &Value<'_>, input: &mut Input) {
+    let roles: Vec<&'static str> = input.parts.iter().map(|part| part.role.key()).collect();
+    let expected = "a map such as { pull_up: 300 Ω, protection: 27 kΩ }";
+    for (key, value) in value.named(expected).unwrap_or_default() {
+        if let Some(part) = input.parts.iter_mut().find(|part| part.role.key() == key) {
+            fit_part(&value, input.circuit, part);
+        } else {
+            let expected = format!("a part of this input: {}{}", one_of(&roles), did_you_mean(key, &roles));
+            value.wrong_key(quoted(key), expected);
+        }
+    }
+    top_and_bottom(value, input);
+}
+
+fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
+    let (rule, reason) = rule_and_reason(part.role);
+    let fitted = if value.is_word("none") {
+        if is_required(circuit, part.role) {
+            return value.unlike(reason);
+        }
+        None
+    } else {
+        let Some(ohms) = value.quantity(rule) else { return };
+        Some(ohms)
+    };
+    match (&part.choice, fitted) {
+        (Choice::Choose { .. }, Some(ohms)) => part.choice = Choice::Fixed(ohms),
+        (Choice::Choose { .. }, None) => part.choice = Choice::Absent,
+        (Choice::Fixed(given), _) if fitted != Some(*given) => contradicts(value, &format!("{given:#}")),
+        (Choice::Absent, Some(_)) => contradicts(value, "none"),
+        _ => {}
+    }
+}
+
+fn contradicts(value: &Value<'_>, given: &str) {
+    value.wrong(format!("{} (not what the brief says)", value.found()), format!("{given}, which the brief gives"));
+}
+
+/// A divider behind a pull-up has both its parts or none.
+fn top_and_bottom(value: &Value<'_>, input: &Input) {
+    let part = |role: Role| input.parts.iter().find(|part| part.role == role);
+    let absent = |part: &Part| matches!(part.choice, Choice::Absent);
+    if let (Some(top), Some(bottom)) = (part(Role::Top), part(Role::Bottom))
+        && absent(top) != absent(bottom)
+    {
+        value.wrong_key("one of top and bottom", "both or neither: they make a divider together");
+    }
+}
+
+/// Parts to be chosen that the file gives no value for.
+fn still_open(section: &Value<'_>, input: &Input) {
+    for part in &input.parts {
+        let path = section.path.key(&input.name).key(part.role.key());
+        let has_mistake = section.log.has_mistake_at(&path);
+        if matches!(part.choice, Choice::Choose { .. }) && !has_mistake {
+            let expected = format!("the fitted value, such as {}: {:#}, or none", part.role.key(), Ohms(300.0));
+            section.log.mistake(&path, At::Key, "nothing", expected);
+        }
+    }
+}

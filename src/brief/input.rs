@@ -1,0 +1,294 @@
+//! `inputs`: one pin of the converter each, with what is in front of it.
+
+use super::converter::{excitation, reference_rail};
+use super::dial::Dial;
+use super::parts::Shelf;
+use super::reader::{Keys, Value};
+use super::resistors::Stock;
+use super::unit::number_text;
+use super::words::did_you_mean;
+use super::{alarms, limits, parts, rule, sender, signal, survive};
+use crate::board::{Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply};
+use crate::quantity::{Band, Celsius, Farads, Ohms, Quantity, Volts, parse_range};
+
+/// What the inputs need to know of their board.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Around<'c> {
+    pub(super) supply: &'c Supply,
+    pub(super) ambient: &'c Band<Celsius>,
+    pub(super) rails: &'c [Rail],
+    pub(super) reference: Reference,
+    pub(super) stock: &'c Stock,
+    pub(super) limits: &'c limits::Given,
+}
+
+/// Reads all inputs, each with the limits that it sets itself.
+pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, limits::Given)> {
+    let expected = "at least one input, such as inputs: { diesel: { circuit: pull-up, … } }";
+    let Some(section) = board.required("inputs", expected) else { return Vec::new() };
+    let named = section.named(expected).unwrap_or_default();
+    if section.keys("").is_some_and(|keys| keys.is_empty()) {
+        section.wrong("no input", expected);
+    }
+    let expected = "a map such as { circuit: pull-up, sender: 240..33, pull_up: choose }";
+    named.into_iter().filter_map(|(name, value)| read(name, value.keys(expected)?, around)).collect()
+}
+
+/// Keys of an input that later versions serve.
+const LATER: [&str; 13] = [
+    "senders",
+    "variants",
+    "corrected_by",
+    "compliance",
+    "gauge",
+    "clamp",
+    "wet",
+    "ground",
+    "bias",
+    "bias_to",
+    "burden",
+    "pull_down",
+    "stock",
+];
+/// Keys that only a sender to ground has, and that only a voltage has.
+const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
+const OF_SIGNALS: [&str; 6] = ["measures", "from", "scales_with", "unit", "reads", "signal_resistance"];
+
+fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, limits::Given)> {
+    let circuit = circuit(&mut keys);
+    keys.not_yet(&LATER);
+    let drive = circuit.and_then(|circuit| drive(&mut keys, circuit, around.rails));
+    let excitation = excited(&mut keys, circuit, around);
+    let existing = keys.get("existing").map(|value| existing(&value));
+    let wire = wire(&mut keys);
+    let ground_shift = ground_shift(&mut keys);
+    let fluid = fluid(&mut keys);
+    let parts = match circuit {
+        Some(circuit) => parts::read(&mut keys, circuit, Shelf { stock: around.stock, ambient: around.ambient }),
+        None => Vec::new(),
+    };
+    let capacitor = capacitor(&mut keys);
+    let dial = drive.as_ref().map(dial);
+    let zone = zone(&mut keys, dial.as_ref());
+    aim(&mut keys);
+    let survive = survive::read(&mut keys, around.supply);
+    let own_limits = limits::read(&mut keys);
+    let has_capacitor = capacitor.flatten().is_some();
+    limits::assume_source(&keys, around.limits, &own_limits, has_capacitor);
+    let alarms = alarms::read(&mut keys, dial.as_ref());
+    let checkpoints = checkpoints(&mut keys, dial.as_ref(), zone);
+    calibration(&mut keys);
+    if circuit.is_none() {
+        keys.skip(&OF_SENDERS);
+        keys.skip(&OF_SIGNALS);
+        keys.skip(&["pull_up", "shunt", "line", "extension", "top", "bottom", "protection"]);
+    }
+    keys.finish();
+    let limits = limits::combine(around.limits, &own_limits, has_capacitor);
+    let input = Input {
+        name: name.to_owned(),
+        circuit: circuit?,
+        drive: drive?,
+        excitation,
+        existing: existing.flatten(),
+        wire,
+        ground_shift,
+        fluid,
+        parts,
+        capacitor: capacitor?,
+        zone,
+        checkpoints,
+        survive,
+        limits,
+        alarms,
+    };
+    Some((input, own_limits))
+}
+
+const CIRCUITS: [(&str, Circuit); 3] =
+    [("pull-up", Circuit::PullUp), ("divider", Circuit::Divider), ("direct", Circuit::Direct)];
+const LATER_CIRCUITS: [&str; 3] = ["pull-down", "level-shift", "burden"];
+const CIRCUIT: &str = "pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin)";
+
+fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
+    let value = keys.required("circuit", CIRCUIT)?;
+    let name = value.text(CIRCUIT)?;
+    if LATER_CIRCUITS.contains(&name) {
+        value.unlike(format!("{CIRCUIT}: this version does not serve {name} yet, leave the input out"));
+        return None;
+    }
+    let known = CIRCUITS.iter().find(|(known, _)| *known == name).map(|(_, circuit)| *circuit);
+    if known.is_none() {
+        let names = CIRCUITS.map(|(name, _)| name);
+        value.unlike(format!("{CIRCUIT}{}", did_you_mean(name, &names)));
+    }
+    known
+}
+
+/// What is at the far end of the wire; a mistake if the circuit is not made for it.
+fn drive(keys: &mut Keys<'_>, circuit: Circuit, rails: &[Rail]) -> Option<Drive> {
+    if circuit == Circuit::PullUp {
+        keys.refuse(&OF_SIGNALS, "it left out, or circuit: divider: a pull-up reads a sender, no voltage");
+        let expected = "the sender, such as sender: { resistance: 240 Ω .. 33 Ω }";
+        return sender::read(&keys.required("sender", expected)?).map(Drive::Sender);
+    }
+    if let Some(value) = keys.get("sender") {
+        let expected = "circuit: pull-up with pull_up: choose; a resistance makes no voltage, so here the pin reads \
+                        0 V while the sender is connected and floats when it is open";
+        value.wrong_key("a sender on a circuit for voltages", expected);
+        keys.skip(&OF_SIGNALS);
+        return None;
+    }
+    signal::read(keys, rails).map(Drive::Signal)
+}
+
+fn dial(drive: &Drive) -> Dial {
+    let (unit, first, last) = match drive {
+        Drive::Sender(sender) => (sender.curve.unit(), sender.curve.first().0, sender.curve.last().0),
+        Drive::Signal(signal) => (signal.curve.unit(), signal.curve.first().0, signal.curve.last().0),
+    };
+    Dial::new(unit, Band { lowest: first, highest: last })
+}
+
+fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) -> Option<Excitation> {
+    let circuit = circuit?;
+    if circuit != Circuit::PullUp {
+        keys.refuse(&["excitation"], "it left out: nothing is excited here, a voltage comes by itself");
+        return None;
+    }
+    if let Some(value) = keys.get("excitation") {
+        return excitation(&value, around.rails);
+    }
+    let RailId(rail) = reference_rail(around.reference);
+    Some(keys.assume("excitation", Excitation::Rail(RailId(rail)), around.rails[rail].name.clone()))
+}
+
+fn existing(value: &Value<'_>) -> Option<Existing> {
+    let mut keys = value.keys("a map such as { to_ground: 320 kΩ, tolerance: 5 % }")?;
+    let to_ground = keys.required("to_ground", "the resistance from the node to ground, such as to_ground: 320 kΩ");
+    let to_ground = to_ground.and_then(|value| value.quantity(&rule::RESISTANCE_ABOVE_ZERO));
+    let why = "how far it may be off, everything included, such as tolerance: 5 %";
+    let tolerance = keys.required("tolerance", why).and_then(|value| value.quantity(&rule::SHARE_BELOW_ONE));
+    keys.finish();
+    Some(Existing { to_ground: to_ground?, tolerance: tolerance? })
+}
+
+/// The resistance of the wire: one value or a range.
+fn wire(keys: &mut Keys<'_>) -> Band<Ohms> {
+    let none = Band::exactly(Ohms(0.0));
+    let Some(value) = keys.get("wire") else { return keys.assume("wire", none, "0 Ω") };
+    let is_range = value.as_text().is_none_or(|text| text.contains(".."));
+    if !is_range {
+        return signal::small(&value).map_or(none, Band::exactly);
+    }
+    let expected = "a resistance such as 0.5 Ω or 50 mΩ";
+    let ends = value.ends(expected, Ohms::parse_small_range, Ohms::parse_small);
+    ends.and_then(|(a, b)| value.rising(a, b, &rule::RESISTANCE)).unwrap_or(none)
+}
+
+/// Remote ground against ours: a magnitude in either direction, or a range.
+fn ground_shift(keys: &mut Keys<'_>) -> Band<Volts> {
+    let none = Band::exactly(Volts(0.0));
+    let Some(value) = keys.get("ground_shift") else { return keys.assume("ground_shift", none, "0 V") };
+    let is_range = value.as_text().is_none_or(|text| parse_range::<Volts>(text).is_ok());
+    if is_range {
+        return value.band(&rule::VOLTAGE).unwrap_or(none);
+    }
+    let Some(volts) = value.parse(Volts::EXPECTED, Volts::parse) else { return none };
+    if volts.0 < 0.0 {
+        let expected = format!("{:#} for either direction, or a range such as {volts:#} .. 0 V", -volts);
+        value.wrong(format!("{} (negative)", value.found()), expected);
+        return none;
+    }
+    value.ruled(volts, &rule::VOLTAGE);
+    Band { lowest: Volts(0.0) - volts, highest: volts }
+}
+
+fn fluid(keys: &mut Keys<'_>) -> Option<Fluid> {
+    keys.get("fluid")?.word(&[
+        ("petrol", Fluid::Petrol),
+        ("diesel", Fluid::Diesel),
+        ("oil", Fluid::Oil),
+        ("water", Fluid::Water),
+        ("other", Fluid::Other),
+    ])
+}
+
+/// The capacitor at the pin; the outer `None` is a mistake.
+fn capacitor(keys: &mut Keys<'_>) -> Option<Option<Farads>> {
+    let usual = Farads(100e-9);
+    let Some(value) = keys.get("capacitor") else {
+        return Some(Some(keys.assume("capacitor", usual, format!("{usual:#}"))));
+    };
+    match value.as_text() {
+        Some("none") => Some(None),
+        Some("choose") => {
+            value.unlike("a capacitance such as 100 nF, or none: this version does not choose capacitors yet");
+            None
+        }
+        _ => value.quantity(&rule::CAPACITANCE_ABOVE_ZERO).map(Some),
+    }
+}
+
+fn zone(keys: &mut Keys<'_>, dial: Option<&Dial>) -> Option<Band<f64>> {
+    let value = keys.get("zone");
+    let dial = dial?;
+    match value {
+        Some(value) => dial.band(&value),
+        None => keys.assume("zone", None, dial.range_text()),
+    }
+}
+
+fn aim(keys: &mut Keys<'_>) {
+    let Some(value) = keys.get("aim") else { return keys.assume("aim", (), "span") };
+    if value.is_word("resolution") || value.is_word("error") {
+        value.unlike("span: this version does not serve other aims yet");
+    } else {
+        value.word(&[("span", ())]);
+    }
+}
+
+fn calibration(keys: &mut Keys<'_>) {
+    match keys.get("calibration") {
+        Some(value) if !value.is_word("none") => {
+            value.unlike("none: this version does not serve calibration yet");
+        }
+        Some(_) => {}
+        None => keys.assume("calibration", (), "none"),
+    }
+}
+
+/// Where the reading is examined, in the order of the range.
+fn checkpoints(keys: &mut Keys<'_>, dial: Option<&Dial>, zone: Option<Band<f64>>) -> Vec<f64> {
+    let value = keys.get("checkpoints");
+    let Some(dial) = dial else { return Vec::new() };
+    let Some(value) = value else {
+        let points = usual_checkpoints(dial, zone);
+        let texts: Vec<String> = points.iter().map(|point| number_text(*point)).collect();
+        return keys.assume("checkpoints", points, format!("[{}]", texts.join(", ")));
+    };
+    let values = value.list("a list such as [0, 25, 50, 75, 100]").unwrap_or_default();
+    if value.node == &super::node::Node::List(Vec::new()) {
+        value.wrong("an empty list", "at least one checkpoint, or the key left out");
+    }
+    ordered(values.iter().filter_map(|value| dial.value(value)).collect())
+}
+
+/// Five over the range, and the ends of the zone.
+fn usual_checkpoints(dial: &Dial, zone: Option<Band<f64>>) -> Vec<f64> {
+    let Band { lowest, highest } = dial.range;
+    let quarter = |i: u8| {
+        let share = f64::from(i) / 4.0;
+        // From both ends, so that the ends come out exactly.
+        lowest * (1.0 - share) + highest * share
+    };
+    let ends = zone.into_iter().flat_map(|zone| [zone.lowest, zone.highest]);
+    ordered((0..=4).map(quarter).chain(ends).collect())
+}
+
+/// In rising order without doubles.
+fn ordered(mut points: Vec<f64>) -> Vec<f64> {
+    points.sort_by(f64::total_cmp);
+    points.dedup();
+    points
+}

@@ -1,0 +1,153 @@
+//! `limits`: what a choice must respect, for the whole board and for one input.
+
+use super::reader::{Keys, Value};
+use super::rule::{self, Rule};
+use crate::board::{Limits, Setting};
+use crate::quantity::{Amperes, Counts, Ohms, Quantity, Volts, Watts};
+
+/// The limit of source resistance where no capacitor holds the pin while the converter samples.
+const SOURCE_WITHOUT_CAPACITOR: Ohms = Ohms(10e3);
+
+/// The settings that a brief gives; `None` where it is silent.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Given {
+    converter_range: Option<Setting<()>>,
+    pin_current: Option<Setting<Amperes>>,
+    dissipation: Option<Setting<Watts>>,
+    part_voltage: Option<Setting<Volts>>,
+    settling: Option<Setting<Counts>>,
+    source_resistance: Option<Setting<Ohms>>,
+    leakage_error: Option<Setting<Counts>>,
+    sender_current: Option<Setting<Amperes>>,
+    wetting_current: Option<Setting<Amperes>>,
+    supply_current: Option<Setting<Amperes>>,
+    input_resistance: Option<Setting<Ohms>>,
+}
+
+/// Everything off.
+const OFF: Given = Given {
+    converter_range: Some(Setting::Off),
+    pin_current: Some(Setting::Off),
+    dissipation: Some(Setting::Off),
+    part_voltage: Some(Setting::Off),
+    settling: Some(Setting::Off),
+    source_resistance: Some(Setting::Off),
+    leakage_error: Some(Setting::Off),
+    sender_current: Some(Setting::Off),
+    wetting_current: Some(Setting::Off),
+    supply_current: Some(Setting::Off),
+    input_resistance: Some(Setting::Off),
+};
+
+/// Reads the limits of a board or of an input.
+pub(super) fn read(outer: &mut Keys<'_>) -> Given {
+    let Some(value) = outer.get("limits") else { return Given::default() };
+    if value.is_word("off") {
+        return OFF;
+    }
+    let expected = "off, or a map such as { sender_current: 20 mA, dissipation: off }";
+    value.keys(expected).map_or_else(Given::default, read_keys)
+}
+
+fn read_keys(mut keys: Keys<'_>) -> Given {
+    let on = Some("on");
+    let given = Given {
+        converter_range: keys.get("converter_range").and_then(|value| range_setting(&value)),
+        pin_current: setting(&mut keys, "pin_current", &rule::CURRENT_ABOVE_ZERO, on),
+        dissipation: setting(&mut keys, "dissipation", &rule::POWER_ABOVE_ZERO, on),
+        part_voltage: setting(&mut keys, "part_voltage", &rule::VOLTAGE_ABOVE_ZERO, on),
+        settling: setting(&mut keys, "settling", &rule::COUNTS_ABOVE_ZERO, on),
+        source_resistance: setting(&mut keys, "source_resistance", &rule::RESISTANCE_ABOVE_ZERO, on),
+        leakage_error: setting(&mut keys, "leakage_error", &rule::COUNTS_ABOVE_ZERO, None),
+        sender_current: setting(&mut keys, "sender_current", &rule::CURRENT_ABOVE_ZERO, None),
+        wetting_current: setting(&mut keys, "wetting_current", &rule::CURRENT_ABOVE_ZERO, None),
+        supply_current: setting(&mut keys, "supply_current", &rule::CURRENT_ABOVE_ZERO, None),
+        input_resistance: setting(&mut keys, "input_resistance", &rule::RESISTANCE_ABOVE_ZERO, None),
+    };
+    keys.not_yet(&["sender_power", "rail_backfeed", "error", "fault_gap"]);
+    keys.finish();
+    given
+}
+
+/// `on`, `off`; there is no value to this limit.
+fn range_setting(value: &Value<'_>) -> Option<Setting<()>> {
+    let on = value.switch()?;
+    Some(if on { Setting::Usual } else { Setting::Off })
+}
+
+/// A value, `off`, or `on` where the board itself gives a bound.
+fn setting<Q: Quantity>(
+    keys: &mut Keys<'_>,
+    key: &'static str,
+    rule: &Rule<Q>,
+    on: Option<&str>,
+) -> Option<Setting<Q>> {
+    let value = keys.get(key)?;
+    match value.as_text() {
+        Some("off") => Some(Setting::Off),
+        Some("on") if on.is_some() => Some(Setting::Usual),
+        Some("on") => {
+            value.unlike(format!("off, or {}: this limit has no usual value", Q::EXPECTED));
+            None
+        }
+        _ => value.quantity(rule).map(Setting::At),
+    }
+}
+
+/// The limits of one input: its own settings before those of the board before the usual ones.
+pub(super) fn combine(board: &Given, input: &Given, has_capacitor: bool) -> Limits {
+    fn first<Q: Copy>(input: Option<Setting<Q>>, board: Option<Setting<Q>>, usual: Setting<Q>) -> Setting<Q> {
+        input.or(board).unwrap_or(usual)
+    }
+    let source = match first(input.source_resistance, board.source_resistance, usual_source(has_capacitor)) {
+        Setting::Usual => Setting::At(SOURCE_WITHOUT_CAPACITOR),
+        other => other,
+    };
+    Limits {
+        converter_range: first(input.converter_range, board.converter_range, Setting::Usual),
+        pin_current: first(input.pin_current, board.pin_current, Setting::Usual),
+        dissipation: first(input.dissipation, board.dissipation, Setting::Usual),
+        part_voltage: first(input.part_voltage, board.part_voltage, Setting::Usual),
+        settling: first(input.settling, board.settling, Setting::Usual),
+        source_resistance: source,
+        leakage_error: first(input.leakage_error, board.leakage_error, Setting::Off),
+        sender_current: first(input.sender_current, board.sender_current, Setting::Off),
+        wetting_current: first(input.wetting_current, board.wetting_current, Setting::Off),
+        supply_current: first(input.supply_current, board.supply_current, Setting::Off),
+        input_resistance: first(input.input_resistance, board.input_resistance, Setting::Off),
+    }
+}
+
+const fn usual_source(has_capacitor: bool) -> Setting<Ohms> {
+    if has_capacitor { Setting::Off } else { Setting::At(SOURCE_WITHOUT_CAPACITOR) }
+}
+
+/// Notes the limit of source resistance where it is on by default.
+pub(super) fn assume_source(keys: &Keys<'_>, board: &Given, input: &Given, has_capacitor: bool) {
+    if !has_capacitor && input.source_resistance.or(board.source_resistance).is_none() {
+        let path = keys.path.key("limits").key("source_resistance");
+        keys.log.assume(&path, format!("{SOURCE_WITHOUT_CAPACITOR:#}"));
+    }
+}
+
+/// The bounds that the board gives, as they are listed under what is assumed.
+#[derive(Clone, Debug)]
+pub(super) struct Bounds {
+    pub(super) pin_current: String,
+    pub(super) dissipation: String,
+    pub(super) settling: String,
+}
+
+/// Notes the limits that are on by default for at least one input.
+pub(super) fn assume(outer: &Keys<'_>, board: &Given, inputs: &[Given], bounds: &Bounds) {
+    let note = |key: &str, silent: fn(&Given) -> bool, text: &str| {
+        if silent(board) && inputs.iter().any(silent) {
+            outer.log.assume(&outer.path.key("limits").key(key), text);
+        }
+    };
+    note("converter_range", |given| given.converter_range.is_none(), "on");
+    note("pin_current", |given| given.pin_current.is_none(), &bounds.pin_current);
+    note("dissipation", |given| given.dissipation.is_none(), &bounds.dissipation);
+    note("part_voltage", |given| given.part_voltage.is_none(), "the working voltage of the part");
+    note("settling", |given| given.settling.is_none(), &bounds.settling);
+}

@@ -1,0 +1,152 @@
+//! What a reading of a brief gives beside the board: mistakes, defaults and remarks.
+
+use std::cell::RefCell;
+
+use super::fault::{Fault, Faults};
+use super::path::{Path, Step};
+use super::place::{At, Trouble, locate};
+use crate::board::Assumed;
+
+/// Mistakes that are listed one by one. Each costs a look at the text, and nobody corrects more at once.
+const LISTED: usize = 50;
+
+/// The keys of a brief in the order in which its template lists them.
+const TEMPLATE: [&str; 13] = [
+    "board",
+    "supply.lowest",
+    "supply.usual",
+    "supply.highest",
+    "supply.contact",
+    "supply.surge",
+    "supply.reversed",
+    "ambient",
+    "rails",
+    "converter",
+    "resistors",
+    "limits",
+    "bench",
+];
+
+/// A mistake with its place in the tree.
+#[derive(Clone, Debug)]
+struct Mistake {
+    path: Path,
+    at: At,
+    found: String,
+    expected: String,
+}
+
+/// Collects while the tree is read.
+#[derive(Debug, Default)]
+pub(super) struct Log {
+    mistakes: RefCell<Vec<Mistake>>,
+    assumed: RefCell<Vec<Assumed>>,
+    remarks: RefCell<Vec<String>>,
+}
+
+impl Log {
+    pub(super) fn mistake(&self, path: &Path, at: At, found: impl Into<String>, expected: impl Into<String>) {
+        let (found, expected) = (found.into(), expected.into());
+        self.mistakes.borrow_mut().push(Mistake { path: path.clone(), at, found, expected });
+    }
+
+    /// Notes a default.
+    pub(super) fn assume(&self, path: &Path, value: impl Into<String>) {
+        self.assumed.borrow_mut().push(Assumed { key: path.to_string(), value: value.into() });
+    }
+
+    /// Forgets the default of a key that turned out not to matter.
+    pub(super) fn forget(&self, key: &str) {
+        self.assumed.borrow_mut().retain(|assumed| assumed.key != key);
+    }
+
+    pub(super) fn remark(&self, text: impl Into<String>) {
+        self.remarks.borrow_mut().push(text.into());
+    }
+
+    pub(super) fn has_mistake_at(&self, path: &Path) -> bool {
+        self.mistakes.borrow().iter().any(|mistake| mistake.path == *path)
+    }
+
+    pub(super) fn is_clean(&self) -> bool {
+        self.mistakes.borrow().is_empty()
+    }
+
+    /// Defaults in the order of the template, and remarks.
+    pub(super) fn into_notes(self) -> (Vec<Assumed>, Vec<String>) {
+        let mut assumed = self.assumed.into_inner();
+        // Some defaults are known late, and the sort is stable.
+        assumed.sort_by_key(|assumed| {
+            TEMPLATE.iter().position(|key| assumed.key.starts_with(key)).unwrap_or(TEMPLATE.len())
+        });
+        (assumed, self.remarks.into_inner())
+    }
+
+    /// The mistakes of a file, in the order of its lines.
+    pub(super) fn into_faults_of_file(self, file: &str, text: &str) -> Faults {
+        let mistakes = self.mistakes.into_inner();
+        let more = mistakes.len().saturating_sub(LISTED);
+        let mut faults: Vec<Fault> =
+            mistakes.into_iter().take(LISTED).map(|mistake| fault_of_file(mistake, file, text)).collect();
+        faults.sort_by_key(|fault| (fault.line, fault.column));
+        if more > 0 {
+            let found = format!("{more} more mistakes");
+            faults.push(Fault::of_file(file, found, "those above corrected first"));
+        }
+        Faults(faults)
+    }
+
+    /// The mistakes of a question, each under the flag that leads nearest to it.
+    pub(super) fn into_faults_of_question(self, flags: &[(Vec<String>, String)]) -> Faults {
+        let fault = |mistake: Mistake| {
+            let leading = flags.iter().filter(|(path, _)| mistake.path.starts_with(path));
+            let flag = leading.max_by_key(|(path, _)| path.len()).map(|(_, flag)| flag.clone());
+            Fault {
+                file: None,
+                line: None,
+                column: None,
+                key: flag.unwrap_or_else(|| mistake.path.to_string()),
+                found: mistake.found,
+                expected: mistake.expected,
+                source_line: None,
+            }
+        };
+        Faults(self.mistakes.into_inner().into_iter().map(fault).collect())
+    }
+}
+
+/// The fault of a text that cannot be read as YAML.
+pub(super) fn fault_of_text(trouble: Trouble, file: &str, bytes: &[u8]) -> Fault {
+    let line = trouble.place.map(|place| place.line);
+    let text = String::from_utf8_lossy(bytes);
+    Fault {
+        line,
+        column: trouble.place.map(|place| place.column),
+        source_line: line.and_then(|line| source_line(&text, line)),
+        ..Fault::of_file(file, trouble.found, trouble.expected)
+    }
+}
+
+fn fault_of_file(mistake: Mistake, file: &str, text: &str) -> Fault {
+    // What is missing has no place: its map has, by the key in front of it.
+    let mut place = locate(text, mistake.path.steps(), mistake.at);
+    let mut outer = mistake.path.steps();
+    while let (None, Some((_, rest))) = (place, outer.split_last()) {
+        outer = rest;
+        let at = if matches!(outer.last(), Some(Step::Item(_))) { At::Value } else { At::Key };
+        place = if outer.is_empty() { None } else { locate(text, outer, at) };
+    }
+    Fault {
+        line: place.map(|place| place.line),
+        column: place.map(|place| place.column),
+        key: mistake.path.to_string(),
+        source_line: place.and_then(|place| source_line(text, place.line)),
+        ..Fault::of_file(file, mistake.found, mistake.expected)
+    }
+}
+
+fn source_line(text: &str, line: usize) -> Option<String> {
+    let line = text.split('\n').nth(line.checked_sub(1)?)?;
+    let line = line.strip_prefix('\u{feff}').unwrap_or(line);
+    Some(line.trim_end_matches('\r').to_owned())
+}

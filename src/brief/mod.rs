@@ -1,0 +1,172 @@
+//! Briefs: from YAML text, or from a question asked through flags, to a checked [`Board`].
+//!
+//! The text becomes a tree of [`Node`]s that keeps every scalar as it is written. A small reader takes each key with
+//! its target type, puts a documented default where the brief is silent, and notes every mistake with its path; places
+//! in the file are looked up only when there is something to report. Nothing is ignored or repaired in silence.
+//!
+//! Each section of a brief has a file of its own; `rule.rs` holds the bounds of sane values.
+
+mod alarms;
+mod ambient;
+mod converter;
+mod dial;
+mod fault;
+mod fitted;
+mod guard;
+mod input;
+mod limits;
+mod log;
+mod node;
+mod parts;
+mod path;
+mod place;
+mod rails;
+mod reader;
+mod resistors;
+mod rule;
+mod sender;
+mod signal;
+mod size;
+mod supply;
+mod survive;
+mod unit;
+mod words;
+mod yaml;
+
+pub use fault::{Fault, Faults};
+pub use node::Node;
+
+use std::io::Read as _;
+
+use self::limits::Bounds;
+use self::log::{Log, fault_of_text};
+use self::reader::{Keys, Value};
+use crate::board::{Board, Choice};
+
+/// Reads the brief in a file.
+///
+/// # Errors
+/// When the file cannot be read, or with everything that is wrong with the brief.
+pub fn read_file(path: &std::path::Path) -> Result<Board, Faults> {
+    let file = path.display().to_string();
+    read_text(&bytes_of(path)?, &file)
+}
+
+/// Reads a brief; `file` is its name in messages.
+///
+/// # Errors
+/// With everything that is wrong with the brief.
+pub fn read_text(text: &[u8], file: &str) -> Result<Board, Faults> {
+    let (body, node) = yaml::parse(text).map_err(|trouble| fault_of_text(trouble, file, text))?;
+    read_board(&node).map_err(|log| log.into_faults_of_file(file, body))
+}
+
+/// Reads a question: the tree of a brief, built from flags. `flags` names the flag for the paths of the tree; a
+/// mistake is reported under the flag whose path leads nearest to it.
+///
+/// # Errors
+/// With everything that is wrong with the question.
+pub fn read_question(node: &Node, flags: &[(Vec<String>, String)]) -> Result<Board, Faults> {
+    read_board(node).map_err(|log| log.into_faults_of_question(flags))
+}
+
+/// Reads a file of fitted values, which take the place of what `board` leaves to be chosen.
+///
+/// # Errors
+/// When the file cannot be read, is meant for another board, names unknown inputs or parts, leaves a part without
+/// value, or contradicts the brief.
+pub fn read_fitted(path: &std::path::Path, board: &Board) -> Result<Board, Faults> {
+    let file = path.display().to_string();
+    let bytes = bytes_of(path)?;
+    let (body, node) = yaml::parse(&bytes).map_err(|trouble| fault_of_text(trouble, &file, &bytes))?;
+    let log = Log::default();
+    let mut board = board.clone();
+    fitted::read(&top(&node, &log), &mut board);
+    if log.is_clean() { Ok(board) } else { Err(log.into_faults_of_file(&file, body)) }
+}
+
+/// The bytes of a file, no more than just too many.
+fn bytes_of(path: &std::path::Path) -> Result<Vec<u8>, Faults> {
+    let mut bytes = Vec::new();
+    let read = std::fs::File::open(path)
+        .and_then(|file| file.take(yaml::LARGEST as u64 + 1).read_to_end(&mut bytes));
+    match read {
+        Ok(_) => Ok(bytes),
+        Err(error) => {
+            let found = format!("a file that cannot be read ({error})");
+            Err(Fault::of_file(&path.display().to_string(), found, "a file with a brief").into())
+        }
+    }
+}
+
+fn top<'a>(node: &'a Node, log: &'a Log) -> Value<'a> {
+    Value { node, path: path::Path::default(), log }
+}
+
+/// The board, or the log with its mistakes.
+fn read_board(node: &Node) -> Result<Board, Log> {
+    let log = Log::default();
+    let board = top(node, &log).keys("a brief, which begins with `board: NAME`").map(sections);
+    match board {
+        Some(board) if log.is_clean() => {
+            forget_choice(&log, &board);
+            let (assumed, remarks) = log.into_notes();
+            Ok(Board { assumed, remarks, ..board })
+        }
+        _ => Err(log),
+    }
+}
+
+/// Reads section by section. What has a mistake is read as its default, so that the rest can be read, too; the log
+/// keeps such a board from being used.
+fn sections(mut keys: Keys<'_>) -> Board {
+    let name = match keys.get("board") {
+        Some(value) => value.text("the name of the board").unwrap_or_default().to_owned(),
+        None => keys.assume("board", "unnamed".to_owned(), "unnamed"),
+    };
+    let supply = supply::read(&mut keys);
+    let ambient = ambient::read(&mut keys);
+    let rails = rails::read(&mut keys);
+    let converter = converter::read(&mut keys, &rails);
+    let stock = resistors::read(&mut keys, &ambient);
+    let limits = limits::read(&mut keys);
+    let bench = ambient::read_bench(&mut keys);
+    let around = input::Around {
+        supply: supply.supply(),
+        ambient: &ambient,
+        rails: &rails,
+        reference: converter.reference,
+        stock: &stock,
+        limits: &limits,
+    };
+    let (inputs, own_limits): (Vec<_>, Vec<_>) = input::read_all(&mut keys, around).into_iter().unzip();
+    let bounds = Bounds {
+        pin_current: format!("{:#}", converter.pin_current),
+        dissipation: format!("{:#} of the derated rating", stock.grade.derate_to),
+        settling: format!("{:#}", converter.sampling.settles_to),
+    };
+    limits::assume(&keys, &limits, &own_limits, &bounds);
+    let supply = supply.complete(&inputs, keys.log);
+    keys.not_yet(&["variants", "stock", "share"]);
+    keys.finish();
+    Board {
+        name,
+        supply,
+        ambient,
+        rails,
+        converter,
+        bench,
+        inputs,
+        assumed: Vec::new(),
+        remarks: Vec::new(),
+    }
+}
+
+/// Where nothing is to be chosen, the series does not matter.
+fn forget_choice(log: &Log, board: &Board) {
+    let mut parts = board.inputs.iter().flat_map(|input| &input.parts);
+    if !parts.any(|part| matches!(part.choice, Choice::Choose { .. })) {
+        log.forget("resistors.series");
+        log.forget("resistors.between");
+    }
+}

@@ -1,0 +1,254 @@
+//! The resistors of an input: given, to be chosen, or left out.
+
+use super::place::At;
+use super::reader::{Keys, Value, band_text};
+use super::resistors::{Origin, Stock, grade, series};
+use super::rule::{self, Rule};
+use super::words::{near, quoted};
+use crate::board::{Choice, Circuit, Grade, Part, Role};
+use crate::quantity::{Band, Celsius, Ohms, Quantity, parse_range};
+use crate::series::{Series, candidates, neighbours};
+
+/// Whether a part belongs to its circuit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Need {
+    /// Without it the circuit is none.
+    Required,
+    /// Left out unless it is named.
+    Optional,
+    /// Chosen unless it is named.
+    Chosen,
+}
+
+use Need::{Chosen, Optional, Required};
+
+/// The parts of a circuit in the order of the chain.
+pub(super) const fn roles(circuit: Circuit) -> &'static [Role] {
+    match circuit {
+        Circuit::PullUp => {
+            &[Role::Line, Role::PullUp, Role::Shunt, Role::Top, Role::Bottom, Role::Protection]
+        }
+        Circuit::Divider => &[Role::Extension, Role::Top, Role::Bottom, Role::Protection],
+        Circuit::Direct => &[Role::Protection],
+    }
+}
+
+/// All roles in the order in which a brief names them.
+const NAMED: [Role; 7] =
+    [Role::PullUp, Role::Shunt, Role::Line, Role::Extension, Role::Top, Role::Bottom, Role::Protection];
+
+const fn need(circuit: Circuit, role: Role) -> Need {
+    match (circuit, role) {
+        (_, Role::Protection) => Chosen,
+        (Circuit::PullUp, Role::PullUp) | (Circuit::Divider, Role::Top | Role::Bottom) => Required,
+        _ => Optional,
+    }
+}
+
+/// Why a circuit is none without a part.
+const fn why(role: Role) -> &'static str {
+    match role {
+        Role::PullUp => {
+            "a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while \
+             the sender is connected and floats when it is open"
+        }
+        Role::Top => {
+            "the upper part, such as top: 22k or top: choose; without it the pin is tied to the measured voltage"
+        }
+        _ => "the lower part, such as bottom: 11k or bottom: choose; without it nothing is divided",
+    }
+}
+
+/// In series a link of 0 Ω does no harm; from the node to a voltage it is a short.
+const fn rule(role: Role) -> &'static Rule<Ohms> {
+    match role {
+        Role::PullUp | Role::Shunt | Role::Bottom => &rule::RESISTANCE_ABOVE_ZERO,
+        Role::Line | Role::Extension | Role::Top | Role::Protection => &rule::RESISTANCE,
+    }
+}
+
+/// What the parts of all inputs have in common.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shelf<'c> {
+    pub(super) stock: &'c Stock,
+    pub(super) ambient: &'c Band<Celsius>,
+}
+
+impl Shelf<'_> {
+    fn part(&self, role: Role, choice: Choice) -> Part {
+        Part { role, choice, grade: self.stock.grade.clone() }
+    }
+}
+
+/// Reads the parts of an input in the order of its circuit. A part with a mistake is left out of the answer.
+pub(super) fn read(keys: &mut Keys<'_>, circuit: Circuit, shelf: Shelf<'_>) -> Vec<Part> {
+    let own = roles(circuit);
+    let (here, elsewhere): (Vec<Role>, Vec<Role>) = NAMED.iter().partition(|role| own.contains(role));
+    let mut parts: Vec<Part> =
+        here.into_iter().filter_map(|role| read_role(keys, role, need(circuit, role), shelf)).collect();
+    let names: Vec<&str> = own.iter().map(|role| role.key()).collect();
+    for role in elsewhere {
+        let expected = format!("a part of this circuit: {}", super::words::one_of(&names));
+        keys.refuse(&[role.key()], &expected);
+    }
+    if circuit == Circuit::PullUp {
+        both_or_neither(keys, &parts);
+    }
+    parts.sort_by_key(|part| own.iter().position(|role| *role == part.role));
+    parts
+}
+
+fn read_role(keys: &mut Keys<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Part> {
+    let key = role.key();
+    let value = match need {
+        Required => Some(keys.required(key, why(role))?),
+        Optional | Chosen => keys.get(key),
+    };
+    match value {
+        Some(value) => part(&value, role, need, shelf),
+        None if need == Chosen => {
+            let choice = keys.assume(key, shelf.stock.any(), "choose");
+            Some(shelf.part(role, choice))
+        }
+        None => Some(shelf.part(role, keys.assume(key, Choice::Absent, "none"))),
+    }
+}
+
+impl Stock {
+    /// Any value of the stock.
+    fn any(&self) -> Choice {
+        Choice::Choose { candidates: candidates(&self.series, self.between), or_none: false }
+    }
+}
+
+/// Reads one part.
+fn part(value: &Value<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Part> {
+    if value.as_text().is_none() {
+        let expected = "choose, none, a resistance such as 150 Ω, or a map such as { choose: 47..2k2, tolerance: 5 % }";
+        return described(value.keys(expected)?, role, need, shelf);
+    }
+    let choice = if value.is_word("choose") {
+        chosen(value, &shelf.stock.series, shelf.stock.between, false)?
+    } else if value.is_word("none") {
+        if need == Required {
+            value.unlike(why(role));
+            return None;
+        }
+        Choice::Absent
+    } else {
+        Choice::Fixed(resistance(value, role)?)
+    };
+    Some(shelf.part(role, choice))
+}
+
+/// One resistance, where a word or a range could be meant, too.
+fn resistance(value: &Value<'_>, role: Role) -> Option<Ohms> {
+    let text = value.text(Ohms::EXPECTED)?;
+    if parse_range::<Ohms>(text).is_ok() {
+        value.wrong(format!("{} (a range)", value.found()), format!("one value, or {{ choose: {text} }}"));
+        return None;
+    }
+    let is_word = text.starts_with(char::is_alphabetic);
+    if let Some(word) = near(text, &["choose", "none"]).filter(|_| is_word) {
+        value.unlike(format!("choose, none or a resistance such as 150 Ω; did you mean `{word}`?"));
+        return None;
+    }
+    value.quantity(rule(role))
+}
+
+/// A part with its own grade, series or ends.
+fn described(mut keys: Keys<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Part> {
+    keys.not_yet(&["tracks", "stock"]);
+    let choice = choice(&mut keys, role, need, shelf);
+    let grade: Option<Grade> = grade(&mut keys, &shelf.stock.grade, Origin::Board, shelf.ambient);
+    keys.finish();
+    Some(Part { role, choice: choice?, grade: grade? })
+}
+
+fn choice(keys: &mut Keys<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Choice> {
+    let value = keys.get("value");
+    let range = keys.get("choose");
+    let between = keys.get("between");
+    let or_none = keys.get("or_none");
+    let own_series = keys.get("series");
+    if let Some(value) = value {
+        let is_choice = [&range, &between, &or_none, &own_series];
+        for other in is_choice.into_iter().flatten() {
+            other.wrong_key(quoted(other.path.last_key()), "either a value or a choice, not both");
+        }
+        return resistance(&value, role).map(Choice::Fixed);
+    }
+    let Some(given) = range.as_ref().or(between.as_ref()) else {
+        let expected = "a value such as value: 150 Ω, or a choice such as choose: 47..2k2";
+        keys.log.mistake(&keys.path, At::Key, "neither `value` nor `choose`", expected);
+        return None;
+    };
+    if let (Some(_), Some(second)) = (&range, &between) {
+        second.wrong_key("a second range", "the range once, behind choose");
+        return None;
+    }
+    let ends = given.band(&rule::RESISTANCE_ABOVE_ZERO);
+    let series = own_series.map_or(Some(shelf.stock.series.clone()), |value| series(&value));
+    let or_none = or_none.map_or(Some(false), |value| may_be_left_out(&value, need, role));
+    chosen(given, &series?, ends?, or_none?)
+}
+
+fn may_be_left_out(value: &Value<'_>, need: Need, role: Role) -> Option<bool> {
+    let or_none = value.switch()?;
+    if or_none && need == Required {
+        value.unlike(why(role));
+        return None;
+    }
+    if or_none && matches!(role, Role::Top | Role::Bottom) {
+        value.unlike("off: top and bottom behind a pull-up are left out together or not at all");
+        return None;
+    }
+    Some(or_none)
+}
+
+/// A choice, which must have something to choose from.
+fn chosen(value: &Value<'_>, series: &[Series], between: Band<Ohms>, or_none: bool) -> Option<Choice> {
+    let candidates = candidates(series, between);
+    if !candidates.is_empty() {
+        return Some(Choice::Choose { candidates, or_none });
+    }
+    let names: Vec<&str> = series.iter().map(|series| series.name()).collect();
+    let near = neighbours(series, between.lowest);
+    let nearest: Vec<String> =
+        [near.below, near.above].into_iter().flatten().map(|near| format!("{:#}", near.ohms)).collect();
+    value.wrong(
+        format!("{} with no value of {} in it", band_text(&between), names.join(" and ")),
+        format!("a range with a value in it; the nearest are {}", nearest.join(" and ")),
+    );
+    None
+}
+
+/// Behind a pull-up `top` and `bottom` make a divider together.
+fn both_or_neither(keys: &Keys<'_>, parts: &[Part]) {
+    let find = |role| parts.iter().find(|part| part.role == role);
+    let (Some(top), Some(bottom)) = (find(Role::Top), find(Role::Bottom)) else { return };
+    let absent = |part: &Part| matches!(part.choice, Choice::Absent);
+    if absent(top) != absent(bottom) {
+        let (there, missing) = if absent(top) { (bottom, top) } else { (top, bottom) };
+        keys.log.mistake(
+            &keys.path.key(missing.role.key()),
+            At::Key,
+            "nothing",
+            format!(
+                "{} beside {}: behind a pull-up they make a divider together",
+                missing.role.key(),
+                there.role.key()
+            ),
+        );
+    }
+}
+
+/// Whether a circuit is none without a part.
+pub(super) const fn is_required(circuit: Circuit, role: Role) -> bool {
+    matches!(need(circuit, role), Required)
+}
+
+/// The rule for the value of a part, and why a required part must be there.
+pub(super) const fn rule_and_reason(role: Role) -> (&'static Rule<Ohms>, &'static str) {
+    (rule(role), why(role))
+}

@@ -1,0 +1,192 @@
+//! `resistors`: what holds for every part unless the part says otherwise.
+
+use std::collections::BTreeSet;
+
+use super::reader::{Keys, Value, band_text};
+use super::rule::{self, Rule};
+use super::size::{self, SIZES, Size};
+use super::words::{did_you_mean, one_of};
+use crate::board::Grade;
+use crate::quantity::{Band, Celsius, Fraction, Ohms, PerKelvin, Quantity};
+use crate::series::Series;
+
+/// What holds for every part.
+#[derive(Clone, Debug)]
+pub(super) struct Stock {
+    pub(super) series: Vec<Series>,
+    pub(super) between: Band<Ohms>,
+    pub(super) grade: Grade,
+}
+
+impl Stock {
+    fn usual() -> Self {
+        Self {
+            series: vec![Series::E24],
+            between: Band { lowest: Ohms(10.0), highest: Ohms(1e6) },
+            grade: Grade {
+                tolerance: Fraction(0.01),
+                tempco: PerKelvin(100e-6),
+                ageing: Fraction(0.01),
+                rating: size::USUAL.rating,
+                working_voltage: size::USUAL.working_voltage,
+                derated_from: Celsius(70.0),
+                derated_to_zero: Celsius(155.0),
+                derate_to: Fraction(0.6),
+            },
+        }
+    }
+}
+
+/// Reads the section.
+pub(super) fn read(board: &mut Keys<'_>, ambient: &Band<Celsius>) -> Stock {
+    let usual = Stock::usual();
+    let expected = "a map such as { series: E24, tolerance: 1 %, size: \"0805\" }";
+    let Some(mut keys) = board.section("resistors", expected) else { return usual };
+    keys.not_yet(&["stock", "tracks"]);
+    let series = match keys.get("series") {
+        Some(value) => series(&value),
+        None => Some(keys.assume("series", usual.series, "E24")),
+    };
+    let between = match keys.get("between") {
+        Some(value) => value.band(&rule::RESISTANCE_ABOVE_ZERO),
+        None => Some(keys.assume("between", usual.between, band_text(&usual.between))),
+    };
+    let grade = grade(&mut keys, &usual.grade, Origin::Default, ambient);
+    keys.finish();
+    let usual = Stock::usual();
+    Stock {
+        series: series.unwrap_or(usual.series),
+        between: between.unwrap_or(usual.between),
+        grade: grade.unwrap_or(usual.grade),
+    }
+}
+
+/// One series or a list of some.
+pub(super) fn series(value: &Value<'_>) -> Option<Vec<Series>> {
+    let expected = "a series such as E24, or a list such as [E96, E24]";
+    let values = match value.as_text() {
+        Some(_) => vec![value.clone()],
+        None => value.list(expected)?,
+    };
+    if values.is_empty() {
+        value.wrong("an empty list", expected);
+        return None;
+    }
+    let read: Vec<Option<Series>> = values.iter().map(one_series).collect();
+    let series: BTreeSet<Series> = read.into_iter().collect::<Option<_>>()?;
+    Some(series.into_iter().collect())
+}
+
+fn one_series(value: &Value<'_>) -> Option<Series> {
+    match value.text("a series such as E24")?.parse() {
+        Ok(series) => Some(series),
+        Err(error) => {
+            let crate::series::ParseSeriesError { found, expected } = error;
+            value.wrong(found, expected);
+            None
+        }
+    }
+}
+
+/// Where a value comes from that is not given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Origin {
+    /// A documented default: it is listed as assumed.
+    Default,
+    /// What the brief says for all parts.
+    Board,
+}
+
+impl Origin {
+    fn quantity<Q>(self, keys: &mut Keys<'_>, key: &'static str, rule: &Rule<Q>, otherwise: Q) -> Option<Q>
+    where
+        Q: Quantity + std::fmt::Display,
+    {
+        match (self, keys.get(key)) {
+            (_, Some(value)) => value.quantity(rule),
+            (Self::Board, None) => Some(otherwise),
+            (Self::Default, None) => Some(keys.assume(key, otherwise, format!("{otherwise:#}"))),
+        }
+    }
+}
+
+/// Reads how good a part is from the keys of the section or of a part.
+pub(super) fn grade(
+    keys: &mut Keys<'_>,
+    otherwise: &Grade,
+    origin: Origin,
+    ambient: &Band<Celsius>,
+) -> Option<Grade> {
+    let tolerance = origin.quantity(keys, "tolerance", &rule::SHARE_BELOW_ONE, otherwise.tolerance);
+    let tempco = origin.quantity(keys, "tempco", &rule::TEMPCO, otherwise.tempco);
+    let ageing = origin.quantity(keys, "ageing", &rule::SHARE_BELOW_ONE, otherwise.ageing);
+    let stands = stands(keys, otherwise, origin);
+    let derated_from = origin.quantity(keys, "derated_from", &rule::TEMPERATURE, otherwise.derated_from);
+    let derated_to_zero = origin.quantity(keys, "derated_to_zero", &rule::TEMPERATURE, otherwise.derated_to_zero);
+    let derate_to = origin.quantity(keys, "derate_to", &rule::SHARE_TO_USE, otherwise.derate_to);
+    let (rating, working_voltage) = stands?;
+    let grade = Grade {
+        tolerance: tolerance?,
+        tempco: tempco?,
+        ageing: ageing?,
+        rating,
+        working_voltage,
+        derated_from: derated_from?,
+        derated_to_zero: derated_to_zero?,
+        derate_to: derate_to?,
+    };
+    sound(keys, &grade, ambient).then_some(grade)
+}
+
+/// Rating and working voltage: those of the size, unless they are given themselves.
+fn stands(
+    keys: &mut Keys<'_>,
+    otherwise: &Grade,
+    origin: Origin,
+) -> Option<(crate::quantity::Watts, crate::quantity::Volts)> {
+    let both_given = keys.has("rating") && keys.has("working_voltage");
+    let size = match keys.get("size") {
+        Some(value) => size_of(&value).map(Some),
+        None => {
+            if origin == Origin::Default && !both_given {
+                keys.assume("size", (), size::USUAL.name);
+            }
+            Some(None)
+        }
+    };
+    let rating = keys.get("rating").map(|value| value.quantity(&rule::POWER_ABOVE_ZERO));
+    let voltage = keys.get("working_voltage").map(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
+    let size = size?;
+    let rating = rating.unwrap_or(Some(size.map_or(otherwise.rating, |size| size.rating)))?;
+    let voltage = voltage.unwrap_or(Some(size.map_or(otherwise.working_voltage, |size| size.working_voltage)))?;
+    Some((rating, voltage))
+}
+
+fn size_of(value: &Value<'_>) -> Option<Size> {
+    let names = SIZES.map(|size| size.name);
+    let expected = format!("a size: {}", one_of(&names));
+    let name = value.text(&expected)?;
+    let size = SIZES.into_iter().find(|size| size.name == name);
+    if size.is_none() {
+        value.unlike(format!("{expected}{}", did_you_mean(name, &names)));
+    }
+    size
+}
+
+/// Whether the values fit together: a part that may lose all its resistance is none.
+fn sound(keys: &Keys<'_>, grade: &Grade, ambient: &Band<Celsius>) -> bool {
+    let wrong = |found: String, expected: &str| {
+        keys.log.mistake(&keys.path, super::place::At::Key, found, expected);
+        false
+    };
+    let (from, to) = (grade.derated_from, grade.derated_to_zero);
+    if from >= to {
+        return wrong(format!("derated_from {from:#}, derated_to_zero {to:#}"), "derated_from below derated_to_zero");
+    }
+    let away = (ambient.highest.0 - 25.0).abs().max((ambient.lowest.0 - 25.0).abs());
+    if grade.tempco.0 * away >= 1.0 {
+        let found = format!("tempco {:#} over {away} K from 25 °C", grade.tempco);
+        return wrong(found, "a tempco that leaves something of the part over the whole of ambient");
+    }
+    true
+}

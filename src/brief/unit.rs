@@ -1,0 +1,161 @@
+//! The unit of a dial, and values in it.
+
+use super::words::quoted;
+use crate::quantity::{Amperes, Celsius, Counts, ParseQuantityError, Pascals, Quantity, Volts};
+
+/// A unit. Where it belongs to a known quantity, values in related units are converted: `176 °F` is 80 in °C.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Unit {
+    name: String,
+    related: Option<Related>,
+}
+
+/// How a related quantity, in its base unit, becomes a number of the unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Related {
+    parse: fn(&str) -> Result<f64, ParseQuantityError>,
+    /// What 0 of the unit is in the base unit: 0 °F is −17.8 °C.
+    zero: f64,
+    /// How large one step of the unit is in the base unit.
+    step: f64,
+}
+
+fn base<Q: Quantity>(text: &str, get: fn(Q) -> f64) -> Result<f64, ParseQuantityError> {
+    Q::parse(text).map(get)
+}
+
+/// Quantities whose units are converted into each other.
+const QUANTITIES: [fn(&str) -> Result<f64, ParseQuantityError>; 4] = [
+    |text| base(text, Celsius::get),
+    |text| base(text, Pascals::get),
+    |text| base(text, Volts::get),
+    |text| base(text, Amperes::get),
+];
+
+impl Related {
+    fn of(parse: fn(&str) -> Result<f64, ParseQuantityError>, unit: &str) -> Option<Self> {
+        let zero = parse(&format!("0 {unit}")).ok()?;
+        let step = parse(&format!("1 {unit}")).ok()? - zero;
+        Some(Self { parse, zero, step })
+    }
+}
+
+impl Unit {
+    pub(super) fn new(name: &str) -> Self {
+        let related = QUANTITIES.iter().find_map(|parse| Related::of(*parse, name));
+        Self { name: name.to_owned(), related }
+    }
+
+    pub(super) fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The unit that stands behind the number of a text.
+    pub(super) fn behind_number(text: &str) -> Option<Self> {
+        let (_, unit) = number_and_unit(text)?;
+        (!unit.is_empty()).then(|| Self::new(unit))
+    }
+
+    /// Reads a value; a bare number is in the unit.
+    pub(super) fn value(&self, text: &str) -> Result<f64, ParseQuantityError> {
+        let Some((number, unit)) = number_and_unit(text) else { return Err(self.refusal(text)) };
+        if unit.is_empty() || unit == self.name {
+            return Ok(number);
+        }
+        let related = self.related.ok_or_else(|| self.refusal(text))?;
+        let value = (related.parse)(text).map_err(|_| self.refusal(text))?;
+        Ok((value - related.zero) / related.step)
+    }
+
+    /// Reads a distance between two values: `2 K` is 2 in °C and 3.6 in °F.
+    pub(super) fn difference(&self, text: &str) -> Result<f64, ParseQuantityError> {
+        let Some((number, unit)) = number_and_unit(text) else { return Err(self.refusal(text)) };
+        if unit.is_empty() || unit == self.name {
+            return Ok(number);
+        }
+        let other = self.related.and_then(|related| Some((related, Related::of(related.parse, unit)?)));
+        let (related, other) = other.ok_or_else(|| self.refusal(text))?;
+        Ok(number * other.step / related.step)
+    }
+
+    /// Reads `A .. B`; a bare first end is in the unit of the second.
+    pub(super) fn ends(&self, text: &str) -> Result<(f64, f64), ParseQuantityError> {
+        let Some((first, second)) = text.split_once("..") else {
+            return Err(ParseQuantityError {
+                found: format!("{} (not a range)", quoted(text)),
+                expected: format!("two ends with .. between them, in {}", self.name),
+            });
+        };
+        let (first, second) = (first.trim(), second.trim());
+        let unit = number_and_unit(second).map_or("", |(_, unit)| unit);
+        let is_bare = number_and_unit(first).is_some_and(|(_, unit)| unit.is_empty());
+        let first = if is_bare { self.value(&format!("{first} {unit}"))? } else { self.value(first)? };
+        Ok((first, self.value(second)?))
+    }
+
+    fn refusal(&self, text: &str) -> ParseQuantityError {
+        // A comma, a blank inside: what is odd about a number is the same for all of them.
+        let number = text.trim().strip_suffix(&self.name).unwrap_or(text);
+        match Counts::parse(number) {
+            Err(error) if text.contains(',') => error,
+            _ => ParseQuantityError {
+                found: quoted(text),
+                expected: format!("a number in {} such as {}", self.name, quoted(&format!("12.5 {}", self.name))),
+            },
+        }
+    }
+}
+
+/// Splits `12.5 °C`; the number is finite.
+fn number_and_unit(text: &str) -> Option<(f64, &str)> {
+    let text = text.trim();
+    let in_number = |c: char| c.is_ascii_digit() || "+-.\u{2212}eE".contains(c);
+    let longest = text.find(|c| !in_number(c)).unwrap_or(text.len());
+    // `5 e` and `5eV` end in what might be an exponent and is none.
+    let ends = (1..=longest).rev().filter(|end| text.is_char_boundary(*end)).take(4);
+    let number = |end| text[..end].replace('\u{2212}', "-").parse::<f64>().ok();
+    let (number, end) = ends.filter_map(|end| number(end).map(|number| (number, end))).next()?;
+    let unit = text[end..].trim();
+    (number.is_finite() && number.abs() <= 1e12 && !unit.starts_with(|c: char| c.is_ascii_digit()))
+        .then_some((number, unit))
+}
+
+/// A number as it stands in a brief.
+pub(super) fn number_text(value: f64) -> String {
+    format!("{value}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn related_units_are_converted() {
+        let celsius = Unit::new("°C");
+        assert_eq!(celsius.value("176 °F"), Ok(80.0));
+        assert_eq!(celsius.value("353.15 K"), Ok(80.0));
+        assert_eq!(celsius.value("-12.5"), Ok(-12.5));
+        assert_eq!(celsius.difference("2 K"), Ok(2.0));
+        assert_eq!(Unit::new("bar").value("250 kPa"), Ok(2.5));
+        // 1 psi is 0.45359237 kg · 9.80665 m/s² / (0.0254 m)² = 6894.757 Pa: by definition.
+        assert!((Unit::new("kPa").value("29 psi").unwrap() - 199.947_961_5).abs() < 1e-6);
+        assert_eq!(Unit::new("A").value("500 mA"), Ok(0.5));
+    }
+
+    #[test]
+    fn ranges_take_the_unit_of_their_second_end() {
+        assert_eq!(Unit::new("°C").ends("80 .. 120 °C"), Ok((80.0, 120.0)));
+        assert_eq!(Unit::new("L").ends("5..20"), Ok((5.0, 20.0)));
+        assert_eq!(Unit::new("°C").ends("32..212 °F"), Ok((0.0, 100.0)));
+    }
+
+    #[test]
+    fn other_units_and_broken_numbers_are_refused() {
+        let percent = Unit::new("%");
+        for text in ["5 L", "abc", "1e400", "1 000", "", "--5", "0x10", "inf", "NaN"] {
+            assert!(percent.value(text).is_err(), "{text}");
+        }
+        let error = percent.value("12,5").unwrap_err();
+        assert_eq!(error.expected, "a decimal point: `12.5`");
+    }
+}

@@ -1,0 +1,133 @@
+//! The projective source: a chain of resistors and voltages as seen from its end.
+//!
+//! Every circuit is a series-parallel ladder seen from the pin, built up step by step from the far end. The state is
+//! three numbers (n, d, m), which mean that the node sits at v = (n + i·m)/d when a current i is pushed into it. It
+//! is a Thévenin source in homogeneous coordinates: nothing is divided until the end, so that 0 Ω, an open wire and
+//! a current source need no special case.
+
+use crate::quantity::{Amperes, Ohms, Volts};
+
+/// A source at a node, in projective form.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Source {
+    n: f64,
+    d: f64,
+    m: f64,
+}
+
+impl Source {
+    /// Nothing is connected.
+    pub const OPEN: Self = Self { n: 0.0, d: 0.0, m: 1.0 };
+
+    /// A stiff voltage.
+    pub const fn voltage(emf: Volts) -> Self {
+        Self { n: emf.0, d: 1.0, m: 0.0 }
+    }
+
+    /// A stiff current into the node.
+    pub const fn current(current: Amperes) -> Self {
+        Self { n: current.0, d: 0.0, m: 1.0 }
+    }
+
+    /// The source behind a resistor in series: m grows by r·d.
+    #[must_use]
+    pub fn series(self, r: Ohms) -> Self {
+        Self { m: self.m + r.0 * self.d, ..self }
+    }
+
+    /// The source with a resistor from its node to the voltage `e`:
+    /// n' = n·r + e·m, d' = d·r + m, m' = m·r (Millman's theorem without its divisions).
+    #[must_use]
+    pub fn bridge(self, e: Volts, r: Ohms) -> Self {
+        Self { n: self.n * r.0 + e.0 * self.m, d: self.d * r.0 + self.m, m: self.m * r.0 }
+    }
+
+    /// Whether nothing holds the node: it may sit at any voltage.
+    pub fn is_floating(self) -> bool {
+        self.d == 0.0
+    }
+
+    /// The voltage of the node with nothing pushed into it; not a number if it floats.
+    pub fn emf(self) -> Volts {
+        Volts(self.n / self.d)
+    }
+
+    /// The resistance of the source; unlimited if the node floats.
+    pub fn resistance(self) -> Ohms {
+        Ohms(self.m / self.d)
+    }
+
+    /// The voltage of the node with a current pushed into it.
+    pub fn pushed_by(self, i: Amperes) -> Volts {
+        Volts((self.n + i.0 * self.m) / self.d)
+    }
+
+    /// By how much the open node would sit above `v`, times d: has the sign of emf − v without a division.
+    pub(crate) fn excess_over(self, v: Volts) -> f64 {
+        self.n - v.0 * self.d
+    }
+
+    /// The current that the source delivers into a node held at `v`. Nothing flows from a floating source; a stiff
+    /// source delivers without limit.
+    pub fn current_into(self, v: Volts) -> Amperes {
+        let excess = self.excess_over(v);
+        if excess == 0.0 { Amperes(0.0) } else { Amperes(excess / self.m) }
+    }
+
+    /// The three numbers n, d, m.
+    pub(crate) const fn numbers(self) -> [f64; 3] {
+        [self.n, self.d, self.m]
+    }
+
+    /// Splits the current `i` that leaves a node at `v` into what came from this source and what came through the
+    /// resistor `r` from `e`. The larger resistance is calculated with, the other share is the rest: that keeps the
+    /// digits when one of the two is stiff.
+    pub(crate) fn split(self, v: Volts, i: Amperes, e: Volts, r: Ohms) -> (Amperes, Amperes) {
+        if r.0 * self.d >= self.m {
+            let through = (e - v) / r;
+            (i - through, through)
+        } else {
+            let from_here = Amperes((self.n - v.0 * self.d) / self.m);
+            (from_here, i - from_here)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn divider_of_equal_resistors_halves() {
+        // By hand: 10 V over 1 kΩ + 1 kΩ is 5 V behind 500 Ω.
+        let s = Source::voltage(Volts(10.0)).series(Ohms(1e3)).bridge(Volts(0.0), Ohms(1e3));
+        assert_eq!(s.emf(), Volts(5.0));
+        assert_eq!(s.resistance(), Ohms(500.0));
+        assert_eq!(s.pushed_by(Amperes(1e-3)), Volts(5.5));
+        assert_eq!(s.current_into(Volts(0.0)), Amperes(0.01));
+    }
+
+    #[test]
+    fn open_wire_leaves_the_bridge_alone() {
+        let s = Source::OPEN.series(Ohms(7.0)).bridge(Volts(5.0), Ohms(300.0));
+        assert_eq!(s.emf(), Volts(5.0));
+        assert_eq!(s.resistance(), Ohms(300.0));
+        assert!(Source::OPEN.series(Ohms(7.0)).is_floating());
+    }
+
+    #[test]
+    fn current_source_into_a_burden() {
+        // 20 mA in 250 Ω is 5 V, the burden itself is the source resistance.
+        let s = Source::current(Amperes(0.02)).bridge(Volts(0.0), Ohms(250.0));
+        assert_eq!(s.emf(), Volts(5.0));
+        assert_eq!(s.resistance(), Ohms(250.0));
+    }
+
+    #[test]
+    fn short_to_a_stiff_source_wins() {
+        let s = Source::voltage(Volts(25.0)).bridge(Volts(5.0), Ohms(300.0));
+        assert_eq!(s.emf(), Volts(25.0));
+        assert_eq!(s.resistance(), Ohms(0.0));
+        assert_eq!(s.current_into(Volts(5.5)), Amperes(f64::INFINITY));
+    }
+}

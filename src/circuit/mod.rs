@@ -1,0 +1,72 @@
+//! From an input and a case to the chain that stands for it.
+//!
+//! Every circuit is the same chain: the far end (a sender to remote ground, or a signal), the wire, and then the
+//! elements that the circuit lists up to the pin. A case only changes what is at the far end and where the rails
+//! are. A new circuit is one file and one line in [`CIRCUITS`].
+
+mod direct;
+mod divider;
+mod pull_up;
+mod scene;
+mod situation;
+mod values;
+
+pub use scene::Scene;
+pub use situation::{Element, Far, Outlook, Place, Situation, cases_of, situations_of};
+pub use values::{Climate, Values, limits_of};
+
+use crate::board::{Circuit, Role};
+
+/// What an element of the chain is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// The sender or the resistance of the source, and the wire.
+    Far,
+    /// A part of the input.
+    Part(Role),
+    /// What already hangs on the node.
+    Existing,
+}
+
+/// What a resistor from the node leads to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum To {
+    /// The ground of the board.
+    Ground,
+    /// What excites the sender.
+    Excitation,
+}
+
+/// How an element is connected.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// In the path from the far end to the pin.
+    Series,
+    /// From the path to a voltage.
+    Bridge(To),
+}
+
+/// One circuit: its name, what it serves, and its elements from the far end to the pin.
+#[derive(Debug)]
+pub struct Plan {
+    /// Which circuit this is.
+    pub circuit: Circuit,
+    /// The name in briefs and answers.
+    pub name: &'static str,
+    /// Elements behind the far end, in the order of the chain. Elements that an input does not have are skipped.
+    pub elements: &'static [(Of, Way)],
+}
+
+/// All circuits.
+pub const CIRCUITS: &[Plan] = &[pull_up::PLAN, divider::PLAN, direct::PLAN];
+
+impl Circuit {
+    /// The plan of the circuit.
+    pub fn plan(self) -> &'static Plan {
+        match self {
+            Self::PullUp => &pull_up::PLAN,
+            Self::Divider => &divider::PLAN,
+            Self::Direct => &direct::PLAN,
+        }
+    }
+}

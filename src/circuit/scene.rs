@@ -1,0 +1,108 @@
+//! Everything that one input with given parts is examined in.
+
+use super::{Far, Outlook, Place, Situation, Values, cases_of, situations_of};
+use crate::board::{Board, Drive, Input};
+use crate::case::Case;
+use crate::quantity::{Amperes, Band, Ohms, Volts};
+use crate::worst::{Corner, Ends};
+
+/// All situations of one input over its life, and the two ends of its range.
+#[derive(Clone, Debug)]
+pub struct Scene {
+    /// Normal use over the whole range first, then the cases in order, then [`Scene::bottom`].
+    pub situations: Vec<Situation>,
+    /// The same sender without error at the first and at the last value of its range.
+    pub range_ends: [Situation; 2],
+}
+
+impl Scene {
+    /// Sets up the situations of an input.
+    pub fn new(board: &Board, input: &Input, values: &Values) -> Self {
+        let life = |case, place| situations_of(board, input, values, case, Outlook::Life, place);
+        let mut situations: Vec<_> =
+            cases_of(board, input).into_iter().flat_map(|case| life(case, Place::Range)).collect();
+        situations.push(bottom(board, input, values, &situations[Self::NORMAL]));
+        let (first, last) = input.range();
+        let end = |value| life(Case::Normal, Place::Exactly(value)).swap_remove(0);
+        Self { situations, range_ends: [end(first), end(last)] }
+    }
+
+    /// The place of normal use in `situations`.
+    pub const NORMAL: usize = 0;
+
+    /// The place of normal use as far as the bottom of the converter's range is concerned: where the nominal end of
+    /// the range is 0, what may carry the pin below 0 is left out.
+    pub fn bottom(&self) -> usize {
+        self.situations.len() - 1
+    }
+
+    /// Puts a part, or any other element, at a new band of values in every situation.
+    pub fn set(&mut self, element: usize, band: Band<Ohms>) {
+        for situation in self.situations.iter_mut().chain(&mut self.range_ends) {
+            situation.resistances[element] = band;
+        }
+    }
+}
+
+fn bottom(board: &Board, input: &Input, values: &Values, normal: &Situation) -> Situation {
+    let nominal = situations_of(board, input, values, Case::Normal, Outlook::Nominal, Place::Range).swap_remove(0);
+    let lowest = [Ends::default(), Ends::ALL_HIGH]
+        .map(|ends| Corner::at(&nominal, &nominal.resistances, ends).pin().emf())
+        .into_iter()
+        .fold(Volts(f64::INFINITY), Volts::min);
+    let mut situation = normal.clone();
+    if let (true, Far::Stands { shift, .. }) = (lowest == Volts(0.0), situation.far) {
+        situation.leakage = Amperes(0.0);
+        situation.sources[shift] = Band::exactly(Volts(0.0));
+    }
+    situation
+}
+
+impl Input {
+    /// The first and the last value of the range, in the unit.
+    pub fn range(&self) -> (f64, f64) {
+        match &self.drive {
+            Drive::Sender(sender) => (sender.curve.first().0, sender.curve.last().0),
+            Drive::Signal(signal) => (signal.curve.first().0, signal.curve.last().0),
+        }
+    }
+
+    /// 1 where the pin rises from the first to the last value of the range, else −1: in every circuit the pin follows
+    /// the resistance or the voltage at the far end.
+    pub fn direction(&self) -> f64 {
+        let rises = match &self.drive {
+            Drive::Sender(sender) => sender.curve.last().1 > sender.curve.first().1,
+            Drive::Signal(signal) => signal.curve.last().1 > signal.curve.first().1,
+        };
+        if rises { 1.0 } else { -1.0 }
+    }
+
+    /// The unit of what is measured.
+    pub fn unit(&self) -> &str {
+        match &self.drive {
+            Drive::Sender(sender) => sender.curve.unit(),
+            Drive::Signal(signal) => signal.curve.unit(),
+        }
+    }
+
+    /// The end of the range at which a corner of a situation sits, in the unit; `None` where the range plays no part.
+    pub fn end_at(&self, situation: &Situation, ends: Ends) -> Option<f64> {
+        let (first, last) = self.range();
+        let (rising, high) = match (&self.drive, situation.far) {
+            (_, Far::Open) => return None,
+            (Drive::Sender(sender), _) => {
+                if situation.resistances[0].is_single() {
+                    return None;
+                }
+                (sender.curve.last().1 > sender.curve.first().1, ends.resistance_is_high(0))
+            }
+            (Drive::Signal(signal), Far::Stands { source, .. }) => {
+                if situation.sources[source].is_single() {
+                    return None;
+                }
+                (signal.curve.last().1 > signal.curve.first().1, ends.source_is_high(source))
+            }
+        };
+        Some(if rising == high { last } else { first })
+    }
+}

@@ -1,0 +1,395 @@
+//! One input in one case: the chain with everything that may vary.
+
+use super::{Of, To, Values, Way, limits_of};
+use crate::board::{Board, Converter, Drive, Excitation, Input, Part, RailId, Reference, Sender, Signal};
+use crate::case::Case;
+use crate::quantity::{Amperes, Band, Ohms, Volts};
+
+/// How much of what may vary is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outlook {
+    /// Nothing varies: nominal values, the middle of each band, the usual supply.
+    Nominal,
+    /// What a new board may show on the test bench.
+    Bench,
+    /// What a good board may show over its life and climate.
+    Life,
+}
+
+/// Where the measured quantity is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Place {
+    /// Anywhere in its range.
+    Range,
+    /// At this value in the unit.
+    At(f64),
+    /// At this value in the unit, and the sender without error.
+    Exactly(f64),
+}
+
+/// What is at the far end.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Far {
+    /// Nothing.
+    Open,
+    /// A voltage: that of a source, times a rail over its nominal value, plus the ground shift.
+    Stands {
+        /// The source, by its place in [`Situation::sources`].
+        source: usize,
+        /// The rail that it is proportional to, by its place, and the nominal voltage of that rail.
+        scaled_by: Option<(usize, Volts)>,
+        /// The ground shift, by its place.
+        shift: usize,
+    },
+}
+
+/// An element of the chain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Element {
+    /// What it is.
+    pub of: Of,
+    /// What a bridge leads to, by its place in [`Situation::sources`]; `None`: in series.
+    pub bridge_to: Option<usize>,
+}
+
+/// One input in one case. Voltages that occur in several places (a rail that is excitation and reference at once)
+/// stand once in `sources`, so that they move together.
+#[derive(Clone, Debug)]
+pub struct Situation {
+    /// The case.
+    pub case: Case,
+    /// How much of what may vary is looked at.
+    pub outlook: Outlook,
+    /// Every voltage that occurs.
+    pub sources: Vec<Band<Volts>>,
+    /// What is at the far end.
+    pub far: Far,
+    /// The chain from the far end to the pin.
+    pub elements: Vec<Element>,
+    /// The resistance of each element.
+    pub resistances: Vec<Band<Ohms>>,
+    /// The source that the upper clamp leads to, by its place.
+    pub clamp_rail: usize,
+    /// The reference of the converter, by its place; `None`: the converter is down.
+    pub reference: Option<usize>,
+    /// Leakage of the pin, either sign.
+    pub leakage: Amperes,
+    /// The converter.
+    pub converter: Converter,
+    /// Whether the far end is fed by the vehicle's supply.
+    pub far_from_supply: bool,
+    /// Whether the excitation is the vehicle's supply.
+    pub excited_by_supply: bool,
+    /// The share of the far element that is wire, at least.
+    pub least_wire: Ohms,
+}
+
+impl Situation {
+    /// The place of a part in the chain.
+    pub fn place_of(&self, of: Of) -> Option<usize> {
+        self.elements.iter().position(|e| e.of == of)
+    }
+}
+
+/// The wire of an input.
+#[derive(Clone, Copy, PartialEq)]
+enum Wiring {
+    Sound,
+    Open,
+    Ground,
+    Supply,
+}
+
+/// The supply of the board.
+#[derive(Clone, Copy, PartialEq)]
+enum Power {
+    On,
+    Surge(Volts),
+    Reversed(Volts),
+    Off,
+    /// Board ground sits this far above remote ground, and so does the supply.
+    GroundLost(Volts),
+}
+
+/// The states in which a case is examined; none if the case does not exist for this input.
+fn states(board: &Board, input: &Input, case: Case) -> Vec<(Wiring, Power)> {
+    let tied = far_from_supply(input) || input.excitation == Some(Excitation::Supply);
+    let if_tied = |power: Option<Power>| match power {
+        Some(power) if tied => vec![(Wiring::Sound, power)],
+        _ => Vec::new(),
+    };
+    match case {
+        Case::Normal => vec![(Wiring::Sound, Power::On)],
+        Case::WireOpen => vec![(Wiring::Open, Power::On)],
+        Case::WireToGround => vec![(Wiring::Ground, Power::On)],
+        Case::WireToSupply => vec![(Wiring::Supply, Power::On)],
+        Case::Surge => if_tied(board.supply.surge.map(Power::Surge)),
+        Case::ReversedSupply => if_tied(board.supply.reversed.map(Power::Reversed)),
+        Case::BoardOff => vec![(Wiring::Sound, Power::Off), (Wiring::Supply, Power::Off)],
+        Case::GroundLost => vec![(Wiring::Sound, Power::GroundLost(board.supply.swing.highest))],
+    }
+}
+
+/// The cases that exist for an input, in order.
+pub fn cases_of(board: &Board, input: &Input) -> Vec<Case> {
+    Case::ALL.into_iter().filter(|&case| !states(board, input, case).is_empty()).collect()
+}
+
+/// The situations of one case; empty if the case does not exist for the input.
+pub fn situations_of(
+    board: &Board,
+    input: &Input,
+    values: &Values,
+    case: Case,
+    outlook: Outlook,
+    place: Place,
+) -> Vec<Situation> {
+    states(board, input, case)
+        .into_iter()
+        .map(|(wiring, power)| Builder { board, input, outlook, power, sources: Vec::new() }.build(
+            values, case, wiring, place,
+        ))
+        .collect()
+}
+
+fn far_from_supply(input: &Input) -> bool {
+    matches!(&input.drive, Drive::Signal(signal) if signal.from_supply)
+}
+
+/// What a voltage stands for, so that the same voltage is entered once.
+#[derive(Clone, Copy, PartialEq)]
+enum Name {
+    Rail(usize),
+    Reference,
+    Supply,
+    Ground,
+    Far,
+    Shift,
+}
+
+/// Collects the voltages of a situation.
+struct Builder<'a> {
+    board: &'a Board,
+    input: &'a Input,
+    outlook: Outlook,
+    power: Power,
+    sources: Vec<(Name, Band<Volts>)>,
+}
+
+impl Builder<'_> {
+    fn build(mut self, values: &Values, case: Case, wiring: Wiring, place: Place) -> Situation {
+        let converter = self.board.converter;
+        let shift = self.shift();
+        let (far, far_resistance) = self.far(wiring, place, shift);
+        let mut elements = vec![Element { of: Of::Far, bridge_to: None }];
+        let mut resistances = vec![far_resistance];
+        for &(of, way) in self.input.circuit.plan().elements {
+            if let Some(resistance) = self.resistance(of, values) {
+                elements.push(Element { of, bridge_to: self.bridge(way) });
+                resistances.push(resistance);
+            }
+        }
+        let clamp_rail = self.rail(converter.clamp_rail);
+        let reference = self.reference(converter.reference);
+        Situation {
+            case,
+            outlook: self.outlook,
+            far,
+            elements,
+            resistances,
+            clamp_rail,
+            reference,
+            leakage: if self.outlook == Outlook::Nominal { Amperes(0.0) } else { converter.leakage },
+            converter,
+            far_from_supply: far_from_supply(self.input),
+            excited_by_supply: self.input.excitation == Some(Excitation::Supply),
+            least_wire: if self.outlook == Outlook::Bench { Ohms(0.0) } else { self.input.wire.lowest },
+            sources: self.sources.into_iter().map(|(_, band)| band).collect(),
+        }
+    }
+
+    /// The place of a voltage, entered at its first use.
+    fn enter(&mut self, name: Name, band: Band<Volts>) -> usize {
+        if let Some(place) = self.sources.iter().position(|(known, _)| *known == name) {
+            return place;
+        }
+        self.sources.push((name, band));
+        self.sources.len() - 1
+    }
+
+    fn rail_is_up(&self, id: RailId) -> bool {
+        match self.power {
+            Power::On | Power::Surge(_) => true,
+            Power::Off | Power::GroundLost(_) => false,
+            Power::Reversed(_) => self.board.rails[id.0].on_when_reversed,
+        }
+    }
+
+    fn rail(&mut self, id: RailId) -> usize {
+        let rail = &self.board.rails[id.0];
+        let band = match (self.rail_is_up(id), self.outlook) {
+            (false, _) => Band::exactly(Volts(0.0)),
+            (true, Outlook::Nominal) => Band::exactly(rail.voltage),
+            (true, _) => rail.band(),
+        };
+        self.enter(Name::Rail(id.0), band)
+    }
+
+    /// A reference of its own is up when the rail of the clamp is: both are the converter's supply.
+    fn reference(&mut self, reference: Reference) -> Option<usize> {
+        match reference {
+            Reference::Rail(id) => self.rail_is_up(id).then(|| self.rail(id)),
+            Reference::Own { voltage, tolerance } => {
+                let band = match self.outlook {
+                    Outlook::Nominal => Band::exactly(voltage),
+                    _ => Band::within(voltage, tolerance),
+                };
+                self.rail_is_up(self.board.converter.clamp_rail)
+                    .then(|| self.enter(Name::Reference, band))
+            }
+        }
+    }
+
+    /// The vehicle's supply as the board sees it.
+    fn supply(&self) -> Band<Volts> {
+        let supply = &self.board.supply;
+        match self.power {
+            Power::On | Power::Off if self.outlook == Outlook::Life => supply.swing,
+            Power::On | Power::Off => Band::exactly(supply.usual),
+            Power::Surge(surge) => Band::exactly(surge),
+            Power::Reversed(reversed) => Band::exactly(-reversed),
+            Power::GroundLost(_) => Band::exactly(Volts(0.0)),
+        }
+    }
+
+    fn bridge(&mut self, way: Way) -> Option<usize> {
+        match way {
+            Way::Series => None,
+            Way::Bridge(To::Ground) => Some(self.enter(Name::Ground, Band::exactly(Volts(0.0)))),
+            Way::Bridge(To::Excitation) => Some(match self.input.excitation {
+                Some(Excitation::Rail(id)) => self.rail(id),
+                Some(Excitation::Supply) => {
+                    let band = self.supply();
+                    self.enter(Name::Supply, band)
+                }
+                None => self.enter(Name::Ground, Band::exactly(Volts(0.0))),
+            }),
+        }
+    }
+
+    fn resistance(&self, of: Of, values: &Values) -> Option<Band<Ohms>> {
+        match of {
+            Of::Far => None,
+            Of::Part(role) => {
+                let part: &Part = self.input.parts.iter().find(|part| part.role == role)?;
+                values.get(role).map(|nominal| limits_of(nominal, &part.grade, self.board, self.outlook))
+            }
+            Of::Existing => self.input.existing.map(|existing| match self.outlook {
+                Outlook::Nominal => Band::exactly(existing.to_ground),
+                _ => Band::within(existing.to_ground, existing.tolerance),
+            }),
+        }
+    }
+
+    /// Remote ground against board ground. With the board's ground lost the case itself says where it is.
+    fn shift(&mut self) -> usize {
+        let band = match (self.power, self.outlook) {
+            (Power::GroundLost(highest), _) => Band::exactly(-highest),
+            (_, Outlook::Life) => self.input.ground_shift,
+            (_, Outlook::Bench) => Band::exactly(Volts(0.0)),
+            (_, Outlook::Nominal) => Band::exactly(middle(self.input.ground_shift)),
+        };
+        self.enter(Name::Shift, band)
+    }
+
+    fn far(&mut self, wiring: Wiring, place: Place, shift: usize) -> (Far, Band<Ohms>) {
+        let short = Band::exactly(Ohms(0.0));
+        match wiring {
+            Wiring::Open => (Far::Open, short),
+            Wiring::Ground => (self.stands(Band::exactly(Volts(0.0)), None, shift), short),
+            Wiring::Supply => {
+                let contact = Band::exactly(self.contact());
+                (self.stands(contact, None, shift), short)
+            }
+            Wiring::Sound => {
+                // The input outlives this call, so the drive is borrowed past `self`.
+                let input = self.input;
+                match &input.drive {
+                    Drive::Sender(sender) => {
+                        let resistance = self.sender(sender, place) + self.wire();
+                        (self.stands(Band::exactly(Volts(0.0)), None, shift), resistance)
+                    }
+                    Drive::Signal(signal) => {
+                        let resistance = Band::exactly(signal.resistance) + self.wire();
+                        (self.signal(signal, place, shift), resistance)
+                    }
+                }
+            }
+        }
+    }
+
+    fn stands(&mut self, band: Band<Volts>, scaled_by: Option<(usize, Volts)>, shift: usize) -> Far {
+        Far::Stands { source: self.enter(Name::Far, band), scaled_by, shift }
+    }
+
+    /// The highest voltage that the wire meets; the wire of a measured supply meets that supply.
+    fn contact(&self) -> Volts {
+        match &self.input.drive {
+            Drive::Signal(signal) if signal.from_supply => {
+                self.board.supply.contact.max(signal.curve.first().1).max(signal.curve.last().1)
+            }
+            _ => self.board.supply.contact,
+        }
+    }
+
+    fn wire(&self) -> Band<Ohms> {
+        match self.outlook {
+            Outlook::Life => self.input.wire,
+            Outlook::Bench => Band::exactly(Ohms(0.0)),
+            Outlook::Nominal => Band::exactly(middle(self.input.wire)),
+        }
+    }
+
+    fn sender(&self, sender: &Sender, place: Place) -> Band<Ohms> {
+        let curve = &sender.curve;
+        let at = |value: f64| match self.outlook {
+            Outlook::Nominal => Band::exactly(curve.at(value)),
+            Outlook::Bench => Band::within(curve.at(value), self.board.bench.decade_box),
+            Outlook::Life => {
+                let ends =
+                    Band::between(curve.at(value - sender.accuracy), curve.at(value + sender.accuracy));
+                let spread = |ohms: Ohms| Band::within(ohms.max(Ohms(0.0)), sender.tolerance);
+                spread(ends.lowest).joined(spread(ends.highest))
+            }
+        };
+        match place {
+            Place::Exactly(value) => Band::exactly(curve.at(value)),
+            Place::At(value) => at(value),
+            Place::Range => at(curve.first().0).joined(at(curve.last().0)),
+        }
+    }
+
+    fn signal(&mut self, signal: &Signal, place: Place, shift: usize) -> Far {
+        let curve = &signal.curve;
+        let band = match (self.power, place) {
+            (Power::Surge(surge), _) if signal.from_supply => Band::exactly(surge),
+            (Power::Reversed(reversed), _) if signal.from_supply => Band::exactly(-reversed),
+            (_, Place::At(value) | Place::Exactly(value)) => Band::exactly(curve.at(value)),
+            (_, Place::Range) => Band::between(curve.first().1, curve.last().1),
+        };
+        // A sensor whose ground is not the board's any more is not held by the rail that feeds it.
+        let scaled_by = match (signal.scales_with, self.power) {
+            (None, _) | (_, Power::GroundLost(_)) => None,
+            (Some(id), _) => Some((self.rail(id), self.board.rails[id.0].voltage)),
+        };
+        self.stands(band, scaled_by, shift)
+    }
+}
+
+/// The middle of a band: what firmware takes for it.
+fn middle<Q>(band: Band<Q>) -> Q
+where
+    Q: Copy + std::ops::Add<Output = Q> + std::ops::Mul<f64, Output = Q>,
+{
+    (band.lowest + band.highest) * 0.5
+}

@@ -1,0 +1,17 @@
+//! `divider`: a voltage that is too high for the converter.
+
+use super::flags::{BOARD, CONVERTER, DIVIDER_PARTS, RESISTORS, SOURCE, WIRING};
+use super::question::Question;
+
+pub(super) const QUESTION: Question = Question {
+    name: "divider",
+    about: "Choose the divider in front of a voltage",
+    circuit: "divider",
+    required: &["measures"],
+    chosen: &["top", "bottom"],
+    groups: &[&SOURCE, &DIVIDER_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER],
+    examples: "Examples:
+  ohmwright divider --measures 0..32V --from supply
+  ohmwright divider --measures 0..32V --from supply --surge 60V --limit input_resistance=20k
+  ohmwright divider --measures 0..10V --rail 3.3V --series E96 --bits 12",
+};

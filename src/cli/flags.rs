@@ -1,0 +1,279 @@
+//! The flags of one-line questions: each says where its value stands in a brief.
+
+use clap::{Arg, ArgAction};
+
+use crate::quantity::{Celsius, Quantity, Volts, parse_range};
+
+/// The name of the only input of a one-line question.
+pub(super) const INPUT: &str = "input";
+
+/// The rail that a question is about unless it names another.
+pub(super) const RAIL: &str = "logic";
+
+/// What a value becomes in the brief.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Shape {
+    /// Text, as it is.
+    Text,
+    /// A list: commas separate its entries.
+    List,
+    /// A list if there is a comma, else text.
+    TextOrList,
+    /// A part: a range is what it is chosen from, everything else stands as it is.
+    Part,
+    /// `LOWEST..HIGHEST` in volts: two keys.
+    VoltageEnds,
+    /// `LOWEST..HIGHEST` in degrees: two keys.
+    TemperatureEnds,
+    /// A rail, the supply, or a voltage, for which a rail is made.
+    Excitation,
+    /// `NAME=VALUE`, any number of them.
+    Limit,
+}
+
+/// One flag.
+#[derive(Debug)]
+pub(super) struct Flag {
+    /// Its name without dashes.
+    pub(super) name: &'static str,
+    /// What its value is called in the help.
+    value: &'static str,
+    /// The keys down to its value in a brief; a leading dot means: below the input.
+    key: &'static str,
+    /// What its value becomes.
+    pub(super) shape: Shape,
+    help: &'static str,
+}
+
+/// Flags under one heading of the help.
+#[derive(Debug)]
+pub(super) struct Group {
+    /// The heading.
+    heading: &'static str,
+    /// Whether the short help shows it.
+    everyday: bool,
+    /// Its flags.
+    pub(super) flags: &'static [Flag],
+}
+
+/// One line of a table of flags.
+const fn flag(name: &'static str, value: &'static str, key: &'static str, help: &'static str) -> Flag {
+    Flag { name, value, key, shape: Shape::Text, help }
+}
+
+impl Flag {
+    const fn of(mut self, shape: Shape) -> Self {
+        self.shape = shape;
+        self
+    }
+
+    /// The keys from the top of a brief down to the value.
+    pub(super) fn path(&self) -> Vec<&'static str> {
+        match self.key.strip_prefix('.') {
+            Some(below) => ["inputs", INPUT].into_iter().chain(below.split('.')).collect(),
+            None => self.key.split('.').collect(),
+        }
+    }
+
+    /// The flag for the parser of arguments.
+    fn arg(&self, group: &Group) -> Arg {
+        let arg = Arg::new(self.name)
+            .long(self.name)
+            .value_name(self.value)
+            .help(self.help)
+            .help_heading(group.heading)
+            .hide_short_help(!group.everyday)
+            // Temperatures and ground shifts may start with a minus.
+            .allow_hyphen_values(true);
+        match self.shape {
+            Shape::VoltageEnds => arg.value_parser(ends::<Volts>),
+            Shape::TemperatureEnds => arg.value_parser(ends::<Celsius>),
+            Shape::Limit => arg.value_parser(limit).action(ArgAction::Append),
+            _ => arg,
+        }
+    }
+}
+
+impl Group {
+    /// Its flags for the parser of arguments.
+    pub(super) fn args(&self) -> impl Iterator<Item = Arg> {
+        self.flags.iter().map(|flag| flag.arg(self))
+    }
+}
+
+/// Both ends, in the notation of a brief.
+pub(super) type Ends = (String, String);
+
+fn ends<Q: Quantity + std::fmt::Display>(text: &str) -> Result<Ends, String> {
+    let (lowest, highest) = parse_range::<Q>(text).map_err(|error| error.to_string())?;
+    Ok((format!("{lowest:#}"), format!("{highest:#}")))
+}
+
+/// A limit and its setting; the name is empty where all limits are meant.
+pub(super) type LimitSetting = (String, String);
+
+fn limit(text: &str) -> Result<LimitSetting, String> {
+    match text.split_once('=') {
+        None if text == "off" => Ok((String::new(), text.to_owned())),
+        Some((name, value)) if !name.trim().is_empty() && !value.trim().is_empty() => {
+            Ok((name.trim().replace('-', "_"), value.trim().to_owned()))
+        }
+        _ => Err("expected NAME=VALUE such as sender_current=20mA or settling=off, or off for all".to_owned()),
+    }
+}
+
+/// The sender of a pull-up.
+pub(super) const SENDER: Group = Group {
+    heading: "The sender",
+    everyday: true,
+    flags: &[
+        flag("sender", "OHMS..OHMS", ".sender.resistance", "Its resistance at 0 % and at 100 %: 240..33"),
+        flag("sender-tolerance", "SHARE", ".sender.tolerance", "How far its resistance may be off"),
+        flag("fluid", "FLUID", ".fluid", "What it sits in: petrol, diesel, oil, water or other"),
+        flag("excitation", "WHAT", ".excitation", "What feeds it: a voltage such as 5V (a rail of its own), or supply")
+            .of(Shape::Excitation),
+        flag(
+            "excitation-tolerance",
+            "SHARE",
+            "rails.excitation.tolerance",
+            "How far that voltage may be off [default: 2 %]",
+        ),
+    ],
+};
+
+/// The source of a divider.
+pub(super) const SOURCE: Group = Group {
+    heading: "The voltage",
+    everyday: true,
+    flags: &[
+        flag("measures", "VOLTS..VOLTS", ".measures", "The voltages to be measured: 0..32V"),
+        flag("from", "SOURCE", ".from", "`supply` if it is a vehicle's supply, which surges reach"),
+        flag("signal-resistance", "OHMS", ".signal_resistance", "Resistance of the source"),
+        flag("unit", "UNIT", ".unit", "The unit of what is measured"),
+    ],
+};
+
+/// The parts of a pull-up.
+pub(super) const PULL_UP_PARTS: Group = Group {
+    heading: "Parts: a value, choose, none, or a range to choose from (47..2k2)",
+    everyday: true,
+    flags: &[
+        flag("pull-up", "PART", ".pull_up", "From the excitation to the sender's wire [default: choose]")
+            .of(Shape::Part),
+        flag("shunt", "PART", ".shunt", "From the sender's wire to ground").of(Shape::Part),
+        flag("line", "PART", ".line", "In the sender's wire").of(Shape::Part),
+        flag("top", "PART", ".top", "Upper part of a divider behind the sender").of(Shape::Part),
+        flag("bottom", "PART", ".bottom", "Lower part of a divider behind the sender").of(Shape::Part),
+        flag("protection", "PART", ".protection", "Between node and pin, limits the pin current [default: choose]")
+            .of(Shape::Part),
+        flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
+    ],
+};
+
+/// The parts of a divider.
+pub(super) const DIVIDER_PARTS: Group = Group {
+    heading: "Parts: a value, choose, none, or a range to choose from (1k..100k)",
+    everyday: true,
+    flags: &[
+        flag("top", "PART", ".top", "From the wire to the measuring node [default: choose]").of(Shape::Part),
+        flag("bottom", "PART", ".bottom", "From the measuring node to ground [default: choose]").of(Shape::Part),
+        flag("protection", "PART", ".protection", "Between node and pin, limits the pin current [default: choose]")
+            .of(Shape::Part),
+        flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
+    ],
+};
+
+/// The parts of a divider that is there, and what goes in front of it.
+pub(super) const EXTENSION_PARTS: Group = Group {
+    heading: "Parts: a value, choose, none, or a range to choose from (1k..100k)",
+    everyday: true,
+    flags: &[
+        flag("top", "PART", ".top", "Upper part of the divider that is there").of(Shape::Part),
+        flag("bottom", "PART", ".bottom", "Lower part of the divider that is there").of(Shape::Part),
+        flag("extension", "PART", ".extension", "In series in front of it [default: choose]").of(Shape::Part),
+        flag("protection", "PART", ".protection", "Between node and pin, limits the pin current [default: choose]")
+            .of(Shape::Part),
+        flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
+    ],
+};
+
+/// What all inputs have.
+pub(super) const WIRING: Group = Group {
+    heading: "Wiring and use",
+    everyday: true,
+    flags: &[
+        flag("existing", "OHMS", ".existing.to_ground", "What already hangs on the measuring node, to ground"),
+        flag("existing-tolerance", "SHARE", ".existing.tolerance", "How far that may be off"),
+        flag("wire", "OHMS", ".wire", "Resistance of the wire, also as a range: 0..2"),
+        flag("ground-shift", "VOLTS", ".ground_shift", "Remote ground against the board's, either sign, or a range"),
+        flag("survive", "CASES", ".survive", "Cases the parts must survive: \"wire open,wire to supply,surge\"")
+            .of(Shape::List),
+        flag("zone", "FROM..TO", ".zone", "The part of the range that matters most"),
+        flag("checkpoints", "VALUES", ".checkpoints", "Where the reading is examined: 0,25,50,75,100").of(Shape::List),
+        flag("limit", "NAME=VALUE", ".limits", "A limit: sender_current=20mA, settling=off, or off for all (repeatable)")
+            .of(Shape::Limit),
+    ],
+};
+
+/// The vehicle and the rails of the board.
+pub(super) const BOARD: Group = Group {
+    heading: "The board and its supply",
+    everyday: true,
+    flags: &[
+        flag("name", "TEXT", "board", "The name of the board"),
+        flag("supply", "VOLTS..VOLTS", "supply", "Lowest and highest supply: 9..25V").of(Shape::VoltageEnds),
+        flag("usual", "VOLTS", "supply.usual", "The usual supply"),
+        flag("contact", "VOLTS", "supply.contact", "The highest voltage that a chafed wire can meet"),
+        flag("surge", "VOLTS", "supply.surge", "A surge of the supply"),
+        flag("reversed", "VOLTS", "supply.reversed", "How large a reversed supply may be, without its sign"),
+        flag("ambient", "FROM..TO", "ambient", "Temperatures in which the board lives: -20..70°C")
+            .of(Shape::TemperatureEnds),
+        flag("rail", "VOLTS", "rails.logic.voltage", "The rail that feeds converter and senders: 3.3V"),
+        flag("rail-tolerance", "SHARE", "rails.logic.tolerance", "How far it may be off, everything included"),
+        flag("sink-current", "AMPERES", "rails.logic.sink_current", "What it can sink"),
+        flag("least-load", "AMPERES", "rails.logic.least_load", "What the board draws from it at least"),
+    ],
+};
+
+/// What parts there are.
+pub(super) const RESISTORS: Group = Group {
+    heading: "Resistors",
+    everyday: true,
+    flags: &[
+        flag("series", "SERIES", "resistors.series", "Standard series to choose from, also several: E96,E24")
+            .of(Shape::TextOrList),
+        flag("between", "OHMS..OHMS", "resistors.between", "The values that there are: 10..1M"),
+        flag("tolerance", "SHARE", "resistors.tolerance", "How far a new part may be off: 1%"),
+        flag("tempco", "PPM/K", "resistors.tempco", "Change with temperature"),
+        flag("ageing", "SHARE", "resistors.ageing", "Change over life"),
+        flag("size", "SIZE", "resistors.size", "Size, which says what they stand: 0805"),
+        flag("rating", "WATTS", "resistors.rating", "Dissipation that they stand, instead of the size's"),
+        flag("working-voltage", "VOLTS", "resistors.working_voltage", "Voltage that they stand, likewise"),
+        flag("derate-to", "SHARE", "resistors.derate_to", "Share of the derated rating to be used in normal use"),
+    ],
+};
+
+/// The converter.
+pub(super) const CONVERTER: Group = Group {
+    heading: "The converter",
+    everyday: false,
+    flags: &[
+        flag("bits", "BITS", "converter.bits", "Its resolution"),
+        flag("reference", "VOLTS", "converter.reference.voltage", "A reference of its own [default: the rail]"),
+        flag("reference-tolerance", "SHARE", "converter.reference.tolerance", "How far that may be off"),
+        flag("usable", "VOLTS..VOLTS", "converter.usable", "The part of the input voltage to be trusted"),
+        flag("headroom", "SHARE", "converter.headroom", "Share of full scale to be kept free at both ends"),
+        flag("offset", "COUNTS", "converter.offset", "Offset error, either sign"),
+        flag("gain", "SHARE", "converter.gain", "Gain error, either sign"),
+        flag("inl", "COUNTS", "converter.inl", "Integral nonlinearity, either sign"),
+        flag("noise", "COUNTS", "converter.noise", "Noise, either sign"),
+        flag("leakage", "AMPERES", "converter.leakage", "Leakage of the pin, either sign"),
+        flag("clamp", "VOLTS", "converter.clamp", "How far outside 0 .. rail the pin conducts"),
+        flag("pin-current", "AMPERES", "converter.pin_current", "The current that the pin survives"),
+        flag("sampling-capacitor", "FARADS", "converter.sampling.capacitor", "The sampling capacitor"),
+        flag("sampling-resistance", "OHMS", "converter.sampling.resistance", "Resistance of the sampling switch"),
+        flag("sampling-time", "SECONDS", "converter.sampling.time", "How long the capacitor is connected"),
+        flag("sampling-period", "SECONDS", "converter.sampling.period", "Time between two samples"),
+        flag("settles-to", "COUNTS", "converter.sampling.settles_to", "What may be missing at the end"),
+    ],
+};

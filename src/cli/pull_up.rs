@@ -1,0 +1,17 @@
+//! `pull-up`: a sender to ground, read through a pull-up.
+
+use super::flags::{BOARD, CONVERTER, PULL_UP_PARTS, RESISTORS, SENDER, WIRING};
+use super::question::Question;
+
+pub(super) const QUESTION: Question = Question {
+    name: "pull-up",
+    about: "Choose the pull-up and protection of a resistive sender",
+    circuit: "pull-up",
+    required: &["sender"],
+    chosen: &["pull_up"],
+    groups: &[&SENDER, &PULL_UP_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER],
+    examples: "Examples:
+  ohmwright pull-up --sender 240..33
+  ohmwright pull-up --sender 10..180 --fluid diesel --contact 29V --surge 35V
+  ohmwright pull-up --sender 240..33 --rail 3.3V --excitation 5V --limit sender_current=20mA",
+};

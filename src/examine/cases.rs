@@ -1,0 +1,103 @@
+//! Each case: counts, the pin, and what the parts have to bear.
+
+use super::counts;
+use crate::answer::{CaseRow, Load, Ordered};
+use crate::board::{Board, Input};
+use crate::case::Case;
+use crate::circuit::{Of, Scene, Situation};
+use crate::quantity::{Band, Counts, Watts};
+use crate::worst::{Measure, Sense, count_band, worst};
+use itertools::Itertools;
+
+/// One row for each case that exists, normal use left out.
+pub(super) fn of(
+    board: &Board,
+    input: &Input,
+    scene: &Scene,
+    working: Option<Band<Counts>>,
+) -> Vec<CaseRow> {
+    let cases = scene.situations[1..scene.bottom()].iter().chunk_by(|situation| situation.case);
+    cases
+        .into_iter()
+        .map(|(case, situations)| row(board, input, case, &situations.collect::<Vec<_>>(), working))
+        .collect()
+}
+
+fn row(
+    board: &Board,
+    input: &Input,
+    case: Case,
+    situations: &[&Situation],
+    working: Option<Band<Counts>>,
+) -> CaseRow {
+    let greatest = |measure| {
+        let values = situations.iter().filter_map(|s| worst(measure, Sense::AtMost, s, &s.resistances));
+        values.map(|extreme| extreme.value).fold(0.0, f64::max)
+    };
+    let converting: Vec<_> = situations.iter().filter(|s| s.reference.is_some()).collect();
+    let bands: Vec<_> = converting.iter().map(|s| count_band(s, &s.resistances)).collect();
+    let floating = bands.iter().any(Option::is_none);
+    let band = bands.into_iter().collect::<Option<Vec<_>>>().and_then(|bands| {
+        let truncated = bands.into_iter().map(|band| board.converter.truncated_band(band));
+        truncated.reduce(Band::joined)
+    });
+    let working = working.map(|band| board.converter.truncated_band(band));
+    let gap = band.zip(working).map(|(case, work)| gap(case, work));
+    let load = |element| Load {
+        dissipation_w: greatest(Measure::Power(element)),
+        voltage_v: greatest(Measure::Voltage(element)),
+    };
+    let parts = input.parts.iter().filter_map(|part| {
+        let element = situations[0].place_of(Of::Part(part.role))?;
+        Some((part.role.key().to_string(), load(element)))
+    });
+    CaseRow {
+        case: case.name(),
+        count: band.map(counts),
+        floating,
+        distinguishable: if floating { Some(false) } else { gap.map(|(gap, _)| gap > 0.0) },
+        gap_counts: gap.map(|(gap, _)| gap),
+        threshold: gap.and_then(|(gap, middle)| (gap > 0.0).then_some(middle)),
+        pin_current_a: greatest(Measure::UpperClamp).max(greatest(Measure::LowerClamp)),
+        survive: input.survive.contains(&case),
+        parts: Ordered(parts.collect()),
+    }
+}
+
+/// Counts between the nearest edges of two bands, and the middle between these edges.
+fn gap(case: Band<Counts>, work: Band<Counts>) -> (f64, f64) {
+    let (above, below) = (case.lowest.0 - work.highest.0, work.lowest.0 - case.highest.0);
+    if above > below {
+        (above, f64::midpoint(case.lowest.0, work.highest.0))
+    } else {
+        (below, f64::midpoint(work.lowest.0, case.highest.0))
+    }
+}
+
+/// Parts that would not live through a case that they are not asked to survive.
+pub(super) fn remarks(board: &Board, input: &Input, cases: &[CaseRow]) -> Vec<String> {
+    let mut remarks = Vec::new();
+    for case in cases.iter().filter(|case| !case.survive) {
+        for (key, load) in &case.parts.0 {
+            let Some(part) = input.parts.iter().find(|part| part.role.key() == key) else { continue };
+            let rating = part.grade.derated(board.ambient.highest);
+            if load.dissipation_w > rating.0 {
+                remarks.push(format!(
+                    "{}: {key} would dissipate {} and stands {}; it is not asked to survive this case (`survive`)",
+                    case.case,
+                    Watts(load.dissipation_w),
+                    rating
+                ));
+            }
+        }
+    }
+    remarks
+}
+
+/// What the input draws from the vehicle's supply with the board off, in amperes; `None` where nothing is tied to it.
+pub(super) fn drain(scene: &Scene) -> Option<f64> {
+    let off = scene.situations.iter().find(|s| s.case == Case::BoardOff)?;
+    (off.far_from_supply || off.excited_by_supply)
+        .then(|| worst(Measure::SupplyDrain, Sense::AtMost, off, &off.resistances))?
+        .map(|extreme| extreme.value)
+}

@@ -1,0 +1,150 @@
+//! What may hurt somebody or something.
+
+use crate::answer::InputAnswer;
+use crate::board::{Board, Drive, Excitation, Fluid, Input, Rail, Role};
+use crate::case::Case;
+use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, situations_of};
+use crate::quantity::{Amperes, Volts, Watts};
+use crate::worst::{Measure, Sense, greatest, least, worst};
+
+/// Load dump levels of ISO 16750-2 that a steady surge is compared with: 12 V systems with central suppression,
+/// 24 V systems with a typical suppression, 12 V systems without.
+const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
+
+/// Cautions at the head of the answer.
+pub(super) fn of_board(board: &Board, inputs: &[(String, InputAnswer)]) -> Vec<String> {
+    let mut cautions = Vec::new();
+    for (input, (name, answer)) in board.inputs.iter().zip(inputs) {
+        let Some(values) = fitted(input, answer) else { continue };
+        cautions.extend(feed_back(board, input, &values).map(|text| format!("{name}: {text}")));
+    }
+    if board.supply.surge.is_none() {
+        cautions.push(surge_not_examined(board, inputs));
+    }
+    for (name, answer) in inputs {
+        cautions.extend(answer.cautions.iter().map(|text| format!("{name}: {text}")));
+    }
+    cautions
+}
+
+/// The values of an answer.
+fn fitted(input: &Input, answer: &InputAnswer) -> Option<Values> {
+    use crate::answer::PartAnswer::Resistor;
+    if answer.parts.0.is_empty() {
+        return None;
+    }
+    let mut values = Values::default();
+    for part in &input.parts {
+        let found = answer.parts.0.iter().find(|(key, _)| key == part.role.key());
+        if let Some((_, Some(Resistor { ohm, .. }))) = found {
+            values.set(part.role, Some(crate::quantity::Ohms(*ohm)));
+        }
+    }
+    Some(values)
+}
+
+/// A wire on the supply that pushes more through the pull-up into its rail than the rail can sink.
+fn feed_back(board: &Board, input: &Input, values: &Values) -> Option<String> {
+    let Some(Excitation::Rail(id)) = input.excitation else { return None };
+    let rail = &board.rails[id.0];
+    let chafed = situation(board, input, values, Case::WireToSupply)?;
+    let element = chafed.place_of(Of::Part(Role::PullUp))?;
+    let found = least(&chafed, &chafed.resistances, |corner| corner.current(element, -chafed.leakage))?;
+    let current = -found.value;
+    let sinks = rail.sink_current + rail.least_load;
+    (current > sinks).then(|| {
+        format!(
+            "with its wire on the supply ({}) pull_up feeds {current} back into rail `{}`, which takes {sinks}; \
+             the rail may be lifted to {} and take the board with it",
+            board.supply.contact,
+            rail.name,
+            lifted(&chafed, element, rail, sinks),
+        )
+    })
+}
+
+/// The voltage to which the rail may rise if it takes no more than `sinks`: what drives the node, less the drop of
+/// that current on its way.
+fn lifted(chafed: &Situation, element: usize, rail: &Rail, sinks: Amperes) -> Volts {
+    let highest = greatest(chafed, &chafed.resistances, |corner| {
+        let source = corner.seen_behind(element);
+        source.emf() - sinks * (source.resistance() + corner.resistance(element))
+    });
+    highest.map_or(rail.voltage, |extreme| extreme.value.max(rail.voltage))
+}
+
+fn situation(board: &Board, input: &Input, values: &Values, case: Case) -> Option<Situation> {
+    situations_of(board, input, values, case, Outlook::Life, Place::Range).into_iter().next()
+}
+
+fn surge_not_examined(board: &Board, inputs: &[(String, InputAnswer)]) -> String {
+    let mut tied = Vec::new();
+    for (input, (name, answer)) in board.inputs.iter().zip(inputs) {
+        let Some(values) = fitted(input, answer) else { continue };
+        let currents: Vec<_> =
+            STANDARD_SURGES.iter().filter_map(|&surge| surge_current(board, input, &values, surge)).collect();
+        if !currents.is_empty() {
+            tied.push(format!("{name} {}", currents.join(", ")));
+        }
+    }
+    let head = "surge not examined (`supply: surge` is not given)";
+    if tied.is_empty() {
+        format!("{head}; no wire here is tied to the supply, but the board itself sees every surge")
+    } else {
+        format!("{head}; for information, the current into the pin would be: {}", tied.join("; "))
+    }
+}
+
+fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) -> Option<String> {
+    let mut surged = board.clone();
+    surged.supply.surge = Some(surge);
+    let case = situation(&surged, input, values, Case::Surge)?;
+    let current = worst(Measure::UpperClamp, Sense::AtMost, &case, &case.resistances)?.value;
+    Some(format!("{} at {surge}", Amperes(current)))
+}
+
+/// Cautions that stand beside one input.
+pub(super) fn of_input(board: &Board, input: &Input, scene: &Scene) -> Vec<String> {
+    of_voltages(board, input).into_iter().chain(petrol(input, scene)).collect()
+}
+
+/// Shock: 60 V DC, or 30 V DC in wet places (IEC 61140, IEC 60364-4-41; figures from memory), by the highest of what
+/// is measured, what a chafed wire meets, and the surge.
+pub(super) fn of_voltages(board: &Board, input: &Input) -> Option<String> {
+    const DRY: Volts = Volts(60.0);
+    const WET: Volts = Volts(30.0);
+    let measured = match &input.drive {
+        Drive::Signal(signal) => signal.curve.first().1.abs().max(signal.curve.last().1.abs()),
+        Drive::Sender(_) => Volts(0.0),
+    };
+    let highest = measured.max(board.supply.contact).max(board.supply.surge.unwrap_or(Volts(0.0)));
+    if highest > DRY {
+        Some(format!("up to {highest}: above 60 V DC there is a shock hazard; licensed people and local codes"))
+    } else if highest > WET {
+        Some(format!(
+            "up to {highest}: above 30 V DC there is a shock hazard in wet places such as bilges and engine rooms"
+        ))
+    } else {
+        None
+    }
+}
+
+/// Petrol: sender current above 10 mA or 25 mW in normal use (figures from memory, not limits of a standard).
+fn petrol(input: &Input, scene: &Scene) -> Option<String> {
+    const CURRENT: Amperes = Amperes(10e-3);
+    const POWER: Watts = Watts(25e-3);
+    if input.fluid != Some(Fluid::Petrol) {
+        return None;
+    }
+    let normal = &scene.situations[Scene::NORMAL];
+    let greatest = |measure| {
+        worst(measure, Sense::AtMost, normal, &normal.resistances).map_or(0.0, |extreme| extreme.value)
+    };
+    let (current, power) = (Amperes(greatest(Measure::FarCurrent)), Watts(greatest(Measure::Power(0))));
+    (current > CURRENT || power > POWER).then(|| {
+        format!(
+            "{current} and up to {power} in a petrol sender: keep below 10 mA and 25 mW; this is not an \
+             intrinsic-safety assessment, and no resistor here limits what a chafed wire puts into the tank"
+        )
+    })
+}

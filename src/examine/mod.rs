@@ -1,0 +1,170 @@
+//! From a board to the answer: chooses what is to be chosen, and examines every input with its parts.
+
+mod alarms;
+mod cases;
+mod cautions;
+mod checkpoints;
+mod rows;
+
+use crate::answer::{
+    Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,
+    Search, Span, Verdict,
+};
+use crate::board::{Board, Choice, Input};
+use crate::circuit::{Scene, Values};
+use crate::limits::{LIMITS, checks_of};
+use crate::quantity::{Band, Counts};
+use crate::reading::Firmware;
+use crate::search::{self, Chosen, Outcome};
+use crate::worst::{count_band, least_span, nominal_span};
+
+/// Chooses everything that is to be chosen, and examines the result. On a board with nothing left to choose it only
+/// examines.
+pub fn answer(board: &Board, command: &str) -> Answer {
+    let inputs: Vec<_> =
+        board.inputs.iter().map(|input| (input.name.clone(), answer_input(board, input))).collect();
+    let verdict = inputs.iter().map(|(_, input)| input.verdict).max().unwrap_or(Verdict::Holds);
+    let assumed =
+        board.assumed.iter().map(|a| Assumed { key: a.key.clone(), value: a.value.clone() }).collect();
+    Answer {
+        ohmwright: env!("CARGO_PKG_VERSION"),
+        command: command.into(),
+        board: board.name.clone(),
+        verdict,
+        assumed,
+        cautions: cautions::of_board(board, &inputs),
+        remarks: board.remarks.clone(),
+        inputs: Ordered(inputs),
+    }
+}
+
+fn answer_input(board: &Board, input: &Input) -> InputAnswer {
+    if !search::is_open(input) {
+        let given = Chosen { values: Values::given(input), series: Vec::new(), assured: Counts(0.0) };
+        return examined(board, input, &given, None);
+    }
+    let outcome = search::choose(board, input);
+    match &outcome.best {
+        Some(best) => examined(board, input, best, Some(&outcome)),
+        None => impossible(board, input, &outcome),
+    }
+}
+
+fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outcome>) -> InputAnswer {
+    let values = &chosen.values;
+    let scene = Scene::new(board, input, values);
+    let limits = rows::of(input, &scene, &checks_of(board, input, &scene));
+    let firmware = Firmware::new(board, input, values);
+    let normal = &scene.situations[Scene::NORMAL];
+    let working = count_band(normal, &normal.resistances);
+    let cases = cases::of(board, input, &scene, working);
+    let holds = limits.iter().all(|row| row.holds);
+    let (alarms, mut remarks) = alarms::of(board, input, &firmware);
+    remarks.extend(checkpoints::hidden(board, input, &firmware, working));
+    remarks.extend(cases::remarks(board, input, &cases));
+    InputAnswer {
+        circuit: input.circuit.plan().name,
+        unit: input.unit().into(),
+        aim: "span",
+        verdict: if holds { Verdict::Holds } else { Verdict::Fails },
+        parts: parts(input, chosen),
+        span: Some(span(board, input, values, &scene)),
+        limits,
+        working_band: working.map(|band| counts(board.converter.truncated_band(band))),
+        checkpoints: checkpoints::of(board, input, values, &firmware),
+        cautions: cautions::of_input(board, input, &scene),
+        cases,
+        alarms,
+        supply_current_board_off_a: cases::drain(&scene),
+        remarks,
+        search: outcome.map(searched),
+        runners_up: outcome.map(|outcome| outcome.runners_up.iter().map(|c| runner_up(input, c)).collect()),
+    }
+}
+
+/// Nothing fits: only the search has something to say.
+fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
+    InputAnswer {
+        circuit: input.circuit.plan().name,
+        unit: input.unit().into(),
+        aim: "span",
+        verdict: Verdict::Impossible,
+        parts: Ordered::default(),
+        span: None,
+        limits: Vec::new(),
+        working_band: None,
+        checkpoints: Vec::new(),
+        cases: Vec::new(),
+        alarms: Vec::new(),
+        supply_current_board_off_a: None,
+        remarks: Vec::new(),
+        cautions: cautions::of_voltages(board, input).into_iter().collect(),
+        search: Some(searched(outcome)),
+        runners_up: Some(Vec::new()),
+    }
+}
+
+fn span(board: &Board, input: &Input, values: &Values, scene: &Scene) -> Span {
+    let [first, last] = &scene.range_ends;
+    let sign = input.direction();
+    let worst = least_span(first, last, [&first.resistances, &last.resistances], sign);
+    let (start, end) = input.range();
+    let nominal = |value| {
+        let place = crate::circuit::Place::Exactly(value);
+        crate::reading::at(board, input, values, crate::circuit::Outlook::Nominal, place)
+    };
+    let nominal = nominal_span(&nominal(start), &nominal(end));
+    Span { nominal_counts: nominal.0 * sign, assured_counts: (worst.span.0 * sign).max(0.0) }
+}
+
+fn parts(input: &Input, chosen: &Chosen) -> Ordered<Option<PartAnswer>> {
+    let mut parts: Vec<_> = input
+        .parts
+        .iter()
+        .map(|part| {
+            let series = chosen.series.iter().find(|(role, _)| *role == part.role);
+            let resistor = chosen.values.get(part.role).map(|ohms| PartAnswer::Resistor {
+                ohm: ohms.0,
+                tolerance: part.grade.tolerance.0,
+                series: series.and_then(|(_, series)| *series).map(|series| series.to_string()),
+                chosen: matches!(part.choice, Choice::Choose { .. }),
+            });
+            (part.role.key().to_string(), resistor)
+        })
+        .collect();
+    let capacitor = input.capacitor.map(|farads| PartAnswer::Capacitor { farad: farads.0 });
+    parts.push(("capacitor".into(), capacitor));
+    Ordered(parts)
+}
+
+fn runner_up(input: &Input, chosen: &Chosen) -> RunnerUp {
+    let value = |role| chosen.values.get(role).map(|ohms| PartValue { ohm: ohms.0 });
+    let open = input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. }));
+    RunnerUp {
+        parts: Ordered(open.map(|part| (part.role.key().to_string(), value(part.role))).collect()),
+        assured_counts: chosen.assured.0,
+    }
+}
+
+fn searched(outcome: &Outcome) -> Search {
+    let excluded = outcome.excluded.iter().map(|e| Excluded {
+        limit: LIMITS[e.limit].name,
+        part: e.part.map(crate::board::Role::key),
+        case: e.case.name(),
+        combinations: e.combinations,
+    });
+    Search {
+        combinations: outcome.combinations,
+        examined: outcome.examined,
+        proof: if outcome.complete { "complete" } else { "stopped" },
+        excluded: if outcome.best.is_none() { excluded.collect() } else { Vec::new() },
+    }
+}
+
+fn counts(band: Band<Counts>) -> CountBand {
+    CountBand { lowest: band.lowest.0, highest: band.highest.0 }
+}
+
+fn readings(band: Band<f64>) -> ReadingBand {
+    ReadingBand { lowest: band.lowest, highest: band.highest }
+}

@@ -1,0 +1,19 @@
+//! Resistors in front of converter inputs.
+pub mod answer;
+pub mod board;
+pub mod brief;
+pub mod case;
+pub mod chain;
+pub mod circuit;
+pub mod cli;
+pub mod converter;
+pub mod curve;
+pub mod examine;
+pub mod job;
+pub mod limits;
+pub mod quantity;
+pub mod reading;
+pub mod report;
+pub mod search;
+pub mod series;
+pub mod worst;

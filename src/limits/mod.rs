@@ -1,0 +1,191 @@
+//! Limits: what a choice must respect.
+//!
+//! A limit turns an input into checks: a measure in a situation against a bound. The same checks serve the verdict on
+//! a fitted board and the search, which runs them over boxes of part values. A new limit is one file and one line in
+//! [`LIMITS`].
+
+mod converter_range;
+mod dissipation;
+mod input_resistance;
+mod leakage_error;
+mod part_voltage;
+mod pin_current;
+mod sender_current;
+mod settling;
+mod source_resistance;
+mod supply_current;
+mod wetting_current;
+
+use crate::board::{Board, Input, Role, Setting};
+use crate::case::Case;
+use crate::circuit::{Of, Scene, Situation};
+use crate::worst::{Extreme, Measure, Sense, worst};
+
+/// The unit of what a limit bounds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// Steps of the converter.
+    Counts,
+    /// A share of the reference.
+    Share,
+    /// Volts.
+    Volts,
+    /// Amperes.
+    Amperes,
+    /// Watts.
+    Watts,
+    /// Ohms.
+    Ohms,
+    /// Seconds.
+    Seconds,
+}
+
+impl Unit {
+    /// The symbol in answers.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Counts => "counts",
+            Self::Share => "of the reference",
+            Self::Volts => "V",
+            Self::Amperes => "A",
+            Self::Watts => "W",
+            Self::Ohms => "Ω",
+            Self::Seconds => "s",
+        }
+    }
+}
+
+/// One limit.
+#[derive(Debug)]
+pub struct Limit {
+    /// The key in briefs and the name in answers.
+    pub name: &'static str,
+    /// Turns an input into checks.
+    checks: fn(&mut Checks),
+}
+
+/// All limits, in the order in which answers list them.
+pub const LIMITS: &[Limit] = &[
+    converter_range::LIMIT,
+    pin_current::LIMIT,
+    dissipation::LIMIT,
+    part_voltage::LIMIT,
+    settling::LIMIT,
+    source_resistance::LIMIT,
+    leakage_error::LIMIT,
+    sender_current::LIMIT,
+    wetting_current::LIMIT,
+    supply_current::LIMIT,
+    input_resistance::LIMIT,
+];
+
+/// A measure in a situation against a bound.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    /// The limit, by its place in [`LIMITS`].
+    pub limit: usize,
+    /// The part that is looked at, if it is about one.
+    pub part: Option<Role>,
+    /// What exactly is looked at, where a limit looks at several things.
+    pub side: Option<&'static str>,
+    /// The situation, by its place in [`Scene::situations`].
+    pub situation: usize,
+    /// What is measured.
+    pub measure: Measure,
+    /// On which side of the bound it has to stay.
+    pub sense: Sense,
+    /// The bound; `None`: reported only.
+    pub allowed: Option<f64>,
+    /// The unit of measure and bound.
+    pub unit: Unit,
+}
+
+impl Check {
+    /// The worst value over everything that may vary, exactly; `None` where there is nothing to measure.
+    pub fn worst(&self, scene: &Scene) -> Option<Extreme<f64>> {
+        let situation = &scene.situations[self.situation];
+        worst(self.measure, self.sense, situation, &situation.resistances)
+    }
+
+    /// Whether a value respects the bound.
+    pub fn holds(&self, value: f64) -> bool {
+        self.allowed.is_none_or(|allowed| self.sense.holds(value, allowed))
+    }
+
+    /// The name of the limit.
+    pub fn name(&self) -> &'static str {
+        LIMITS[self.limit].name
+    }
+}
+
+/// Collects the checks of one input.
+#[derive(Debug)]
+struct Checks<'a> {
+    board: &'a Board,
+    input: &'a Input,
+    scene: &'a Scene,
+    limit: usize,
+    found: Vec<Check>,
+}
+
+/// The checks of every limit for one input.
+pub fn checks_of(board: &Board, input: &Input, scene: &Scene) -> Vec<Check> {
+    let mut checks = Checks { board, input, scene, limit: 0, found: Vec::new() };
+    for (place, limit) in LIMITS.iter().enumerate() {
+        checks.limit = place;
+        (limit.checks)(&mut checks);
+    }
+    checks.found
+}
+
+impl Checks<'_> {
+    /// Adds a check in normal use; the caller may still name a part or a side.
+    fn normal(&mut self, measure: Measure, sense: Sense, allowed: Option<f64>, unit: Unit) -> &mut Check {
+        self.add(Scene::NORMAL, measure, sense, allowed, unit)
+    }
+
+    /// Adds a check in one situation.
+    fn add(
+        &mut self,
+        situation: usize,
+        measure: Measure,
+        sense: Sense,
+        allowed: Option<f64>,
+        unit: Unit,
+    ) -> &mut Check {
+        let place = self.found.len();
+        let check =
+            Check { limit: self.limit, part: None, side: None, situation, measure, sense, allowed, unit };
+        self.found.push(check);
+        &mut self.found[place]
+    }
+
+    /// The situations of every case, normal use first; the last one, which serves the bottom of the range, is none.
+    fn cases(&self) -> impl Iterator<Item = (usize, &Situation)> + use<'_> {
+        self.scene.situations.iter().enumerate().take(self.scene.bottom())
+    }
+
+    /// The situations that the parts have to live through: normal use and the cases to be survived.
+    fn to_be_survived(&self) -> Vec<(usize, Case)> {
+        let survived = |case| case == Case::Normal || self.input.survive.contains(&case);
+        self.cases().map(|(place, s)| (place, s.case)).filter(|&(_, case)| survived(case)).collect()
+    }
+
+    /// The parts that are there, with their places in the chain.
+    fn parts(&self) -> Vec<(usize, Role)> {
+        let normal = &self.scene.situations[Scene::NORMAL];
+        let place = |role| normal.place_of(Of::Part(role)).map(|place| (place, role));
+        self.input.parts.iter().filter_map(|part| place(part.role)).collect()
+    }
+}
+
+impl<Q> Setting<Q> {
+    /// The bound, with what the board gives where the setting is the usual one.
+    fn bound(self, usual: impl FnOnce() -> Option<Q>) -> Option<Q> {
+        match self {
+            Self::Off => None,
+            Self::Usual => usual(),
+            Self::At(bound) => Some(bound),
+        }
+    }
+}

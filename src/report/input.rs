@@ -1,0 +1,278 @@
+//! The section of one input.
+
+use super::page::{Flush, Page};
+use super::text::phrase;
+use super::words::{
+    count_of, counts, decimals, grouped, part_value, percent, places_for, plain, purpose, quantity, readings,
+};
+use crate::answer::{
+    CaseRow, Checkpoint, InputAnswer, LimitRow, PartAnswer, ReadingBand, RunnerUp, Search, Verdict,
+};
+use crate::quantity::{Amperes, Fraction, Ohms, Volts, Watts};
+
+use Flush::{Left, Right};
+
+/// Everything about one input.
+pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer) {
+    page.heading(&format!("{name}: {}, {}", input.circuit, phrase(input.verdict)));
+    if input.verdict == Verdict::Impossible {
+        impossible(page, input);
+    }
+    parts(page, input);
+    span(page, input);
+    limits(page, input);
+    checkpoints(page, input);
+    cases(page, input);
+    alarms(page, input);
+    if let Some(current) = input.supply_current_board_off_a {
+        page.gap();
+        let drawn = Amperes(current);
+        page.paragraph("", &format!("With the board off this input draws {drawn} from the vehicle's supply."));
+    }
+    if !input.remarks.is_empty() {
+        page.gap();
+        page.items("- ", &input.remarks);
+    }
+    runners_up(page, input);
+}
+
+fn parts(page: &mut Page, input: &InputAnswer) {
+    let present = input.parts.0.iter().filter_map(|(role, part)| part.as_ref().map(|part| (role, part)));
+    let rows: Vec<Vec<String>> = present.map(|(role, part)| part_row(input.circuit, role, part)).collect();
+    if rows.is_empty() {
+        return;
+    }
+    let columns = [("part", Left), ("value", Right), ("tolerance", Right), ("from", Left), ("what it does", Left)];
+    page.table(&columns, rows);
+    let absent = input.parts.0.iter().filter(|(_, part)| part.is_none()).map(|(role, _)| role.as_str());
+    let absent: Vec<&str> = absent.collect();
+    if !absent.is_empty() {
+        page.paragraph("", &format!("Left out: {}.", absent.join(", ")));
+    }
+}
+
+fn part_row(circuit: &str, role: &str, part: &PartAnswer) -> Vec<String> {
+    let (tolerance, from) = match part {
+        PartAnswer::Resistor { tolerance, series, chosen, .. } => {
+            let from = if *chosen { series.as_deref().unwrap_or("chosen") } else { "given" };
+            (format!("±{}", Fraction(*tolerance)), from.to_owned())
+        }
+        PartAnswer::Capacitor { .. } => (String::new(), "given".to_owned()),
+    };
+    vec![role.to_owned(), part_value(Some(part)), tolerance, from, purpose(circuit, role).to_owned()]
+}
+
+fn span(page: &mut Page, input: &InputAnswer) {
+    let Some(span) = input.span else { return };
+    page.gap();
+    let ends = match (input.checkpoints.first(), input.checkpoints.last()) {
+        (Some(first), Some(last)) => {
+            format!(" between {} and {}", value(first.value, &input.unit), value(last.value, &input.unit))
+        }
+        _ => String::new(),
+    };
+    let (assured, nominal) = (decimals(span.assured_counts, 1), decimals(span.nominal_counts, 1));
+    page.paragraph(
+        "",
+        &format!("Span: {assured} counts assured in the worst case, {nominal} with nominal parts,{ends}."),
+    );
+    if let Some(search) = &input.search {
+        page.paragraph("", &searched(search, input.aim));
+    }
+}
+
+fn searched(search: &Search, aim: &str) -> String {
+    let proof = if search.proof == "complete" { "proven" } else { "not proven, since the search was stopped" };
+    let combinations = count_of(search.combinations, "combination", "combinations");
+    format!("Best {aim} of {combinations}, {proof}; {} examined.", grouped(search.examined))
+}
+
+fn limits(page: &mut Page, input: &InputAnswer) {
+    if input.limits.is_empty() {
+        return;
+    }
+    let columns =
+        [("limit", Left), ("of", Left), ("worst", Right), ("allowed", Right), ("margin", Right), ("where", Left)];
+    page.table(&columns, input.limits.iter().map(|row| limit_row(row, &input.unit)).collect());
+}
+
+fn limit_row(row: &LimitRow, unit: &str) -> Vec<String> {
+    let allowed = row.allowed.map_or_else(|| "-".to_owned(), |allowed| quantity(allowed, row.unit));
+    let of = row.part.or(row.side).unwrap_or_default();
+    vec![
+        row.limit.to_owned(),
+        of.to_owned(),
+        quantity(row.worst, row.unit),
+        allowed,
+        margin(row),
+        place(row, unit),
+    ]
+}
+
+/// What is left, as a share of what is allowed where there is one.
+fn margin(row: &LimitRow) -> String {
+    match (row.allowed, row.margin) {
+        _ if !row.holds => "FAILS".to_owned(),
+        (Some(allowed), Some(margin)) if allowed != 0.0 => percent(margin / allowed.abs()),
+        (Some(_), Some(margin)) => quantity(margin, row.unit),
+        _ => "reported".to_owned(),
+    }
+}
+
+/// Where it is worst: normal use goes without saying.
+fn place(row: &LimitRow, unit: &str) -> String {
+    match (row.case, row.at) {
+        ("normal", Some(at)) => format!("at {}", value(at, unit)),
+        (case, Some(at)) => format!("{case}, at {}", value(at, unit)),
+        (case, None) => case.to_owned(),
+    }
+}
+
+fn value(value: f64, unit: &str) -> String {
+    format!("{} {unit}", plain(value)).trim_end().to_owned()
+}
+
+fn checkpoints(page: &mut Page, input: &InputAnswer) {
+    if input.checkpoints.is_empty() {
+        return;
+    }
+    let source = if input.checkpoints.iter().any(|point| point.sender_ohm.is_some()) { "sender" } else { "source" };
+    let columns = [
+        ("value", Right),
+        (source, Right),
+        ("count", Right),
+        ("over life", Right),
+        ("reading", Right),
+        ("over life", Right),
+        ("on the bench", Left),
+    ];
+    let values = input.checkpoints.iter().map(|point| point.value);
+    let highest = values.clone().fold(f64::NEG_INFINITY, f64::max);
+    let places = places_for(highest - values.fold(f64::INFINITY, f64::min));
+    page.table(&columns, input.checkpoints.iter().map(|point| checkpoint(point, &input.unit, places)).collect());
+}
+
+fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
+    let ohms = point.sender_ohm.map(|ohm| Ohms(ohm).to_string());
+    let volts = point.source_volt.map(|volt| Volts(volt).to_string());
+    vec![
+        value(point.value, unit),
+        ohms.or(volts).unwrap_or_default(),
+        decimals(point.count.nominal, 1),
+        counts(point.count.life),
+        decimals(point.reading.nominal, places),
+        readings(point.reading.life, places),
+        readings(point.reading.bench, places),
+    ]
+}
+
+fn cases(page: &mut Page, input: &InputAnswer) {
+    if input.cases.is_empty() {
+        return;
+    }
+    let columns = [
+        ("case", Left),
+        ("counts", Right),
+        ("told from normal use", Left),
+        ("pin current", Right),
+        ("hottest part", Left),
+    ];
+    let normal = input.working_band.map(|band| {
+        let texts = ["normal use".to_owned(), counts(band), String::new(), String::new(), String::new()];
+        texts.to_vec()
+    });
+    let rows = normal.into_iter().chain(input.cases.iter().map(|case| case_row(case, input)));
+    page.table(&columns, rows.collect());
+}
+
+fn case_row(row: &CaseRow, input: &InputAnswer) -> Vec<String> {
+    let band = match row.count {
+        Some(band) => counts(band),
+        None if row.floating => "any: floats".to_owned(),
+        None => "converter off".to_owned(),
+    };
+    vec![
+        row.case.to_owned(),
+        band,
+        told_apart(row, input),
+        Amperes(row.pin_current_a).to_string(),
+        hottest(row),
+    ]
+}
+
+/// Whether the firmware can tell the case from normal use, and by which count.
+fn told_apart(row: &CaseRow, input: &InputAnswer) -> String {
+    match (row.distinguishable, row.threshold, row.count, input.working_band) {
+        (None, ..) if row.floating => "NO".to_owned(),
+        (None, ..) => "-".to_owned(),
+        (Some(false), ..) => "NO".to_owned(),
+        (Some(true), Some(threshold), Some(case), Some(normal)) => {
+            let side = if case.highest < normal.lowest { "below" } else { "above" };
+            format!("yes, {side} {}", plain(threshold))
+        }
+        (Some(true), ..) => "yes".to_owned(),
+    }
+}
+
+/// The part that has to bear most; marked where the parts are not asked to survive.
+fn hottest(row: &CaseRow) -> String {
+    let loads = row.parts.0.iter().filter(|(_, load)| load.dissipation_w > 0.0);
+    let most = loads.max_by(|(_, a), (_, b)| a.dissipation_w.total_cmp(&b.dissipation_w));
+    most.map_or_else(|| "-".to_owned(), |(role, load)| format!("{role} {}", Watts(load.dissipation_w)))
+}
+
+fn alarms(page: &mut Page, input: &InputAnswer) {
+    if input.alarms.is_empty() {
+        return;
+    }
+    let columns = [("alarm", Left), ("set to", Right), ("from count", Right), ("comes between", Left)];
+    let row = |alarm: &crate::answer::AlarmRow| {
+        let ReadingBand { lowest, highest } = alarm.comes;
+        let comes = format!("{} and {}", value(lowest, &input.unit), value(highest, &input.unit));
+        vec![alarm.alarm.clone(), value(alarm.at, &input.unit), decimals(alarm.count, 0), comes]
+    };
+    page.table(&columns, input.alarms.iter().map(row).collect());
+}
+
+fn runners_up(page: &mut Page, input: &InputAnswer) {
+    let Some(others) = input.runners_up.as_ref().filter(|others| !others.is_empty()) else { return };
+    let columns = [("runners-up", Left), ("assured counts", Right), ("less by", Left)];
+    let best = input.span.map(|span| span.assured_counts);
+    let row = |other: &RunnerUp| {
+        let less = best.filter(|best| *best > 0.0).map(|best| percent((best - other.assured_counts) / best));
+        vec![values_of(other), decimals(other.assured_counts, 1), less.unwrap_or_default()]
+    };
+    page.table(&columns, others.iter().map(row).collect());
+}
+
+fn values_of(other: &RunnerUp) -> String {
+    let value = |part: &Option<crate::answer::PartValue>| {
+        part.map_or_else(|| "none".to_owned(), |value| format!("{:#}", Ohms(value.ohm)))
+    };
+    let parts: Vec<String> =
+        other.parts.0.iter().map(|(role, part)| format!("{role} {}", value(part))).collect();
+    parts.join(", ")
+}
+
+/// Why there is no choice: which limit excludes how much.
+fn impossible(page: &mut Page, input: &InputAnswer) {
+    let Some(search) = &input.search else { return };
+    let combinations = count_of(search.combinations, "combination of values", "combinations of values");
+    page.paragraph("", &format!("Of {combinations} none respects all limits."));
+    if search.excluded.is_empty() {
+        return;
+    }
+    let columns = [("excluded by", Left), ("of", Left), ("case", Left), ("combinations", Left)];
+    let rows = search.excluded.iter().map(|row| {
+        let part = row.part.unwrap_or_default().to_owned();
+        vec![row.limit.to_owned(), part, row.case.to_owned(), grouped(row.combinations)]
+    });
+    page.table(&columns, rows.collect());
+    page.gap();
+    page.paragraph(
+        "",
+        "Each combination counts at the first limit that excludes it. What may help: a wider choice of values \
+         (series, between), parts that stand more (size, rating), further parts to choose, or a limit that is wider \
+         than it has to be.",
+    );
+}

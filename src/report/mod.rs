@@ -1,0 +1,32 @@
+//! Renders an answer, as text for people or as JSON for programs; nothing is calculated here.
+
+mod input;
+mod json;
+mod page;
+mod series;
+mod text;
+mod words;
+
+pub use json::json;
+pub use series::{Content, Neighbour, OneSeries, SeriesAnswer, series_text};
+pub use text::text;
+
+use crate::answer::Answer;
+
+/// How an answer is rendered.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Format {
+    /// For people: 80 columns, no colour.
+    #[default]
+    Text,
+    /// For programs.
+    Json,
+}
+
+/// The answer in the asked form, ending with a new line.
+pub fn render(answer: &Answer, format: Format) -> String {
+    match format {
+        Format::Text => text(answer),
+        Format::Json => json(answer),
+    }
+}

@@ -1,0 +1,134 @@
+//! Numbers and names as people read them.
+
+use itertools::Itertools;
+
+use crate::answer::{CountBand, PartAnswer, ReadingBand};
+use crate::quantity::{Amperes, Counts, Farads, Fraction, Ohms, Seconds, Volts, Watts};
+
+/// A value with the unit of a limit.
+pub(super) fn quantity(value: f64, unit: &str) -> String {
+    match unit {
+        "V" => Volts(value).to_string(),
+        "A" => Amperes(value).to_string(),
+        "W" => Watts(value).to_string(),
+        "Ω" => Ohms(value).to_string(),
+        "s" => Seconds(value).to_string(),
+        "counts" => Counts(value).to_string(),
+        "of the reference" => Fraction(value).to_string(),
+        _ => format!("{} {unit}", plain(value)),
+    }
+}
+
+/// A number without unit: at most six significant digits and no trailing zeros.
+pub(super) fn plain(value: f64) -> String {
+    if !value.is_finite() {
+        return if value > 0.0 { "unlimited" } else { "none" }.to_owned();
+    }
+    let rounded: f64 = format!("{value:.5e}").parse().unwrap_or(value);
+    // Adding 0 turns -0 into 0.
+    (rounded + 0.0).to_string()
+}
+
+/// A number with so many decimals; what rounds to 0 has no sign.
+pub(super) fn decimals(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    let is_zero = text.chars().all(|c| matches!(c, '-' | '0' | '.'));
+    if is_zero { text.trim_start_matches('-').to_owned() } else { text }
+}
+
+/// How many decimals show a thousandth of a range.
+pub(super) fn places_for(range: f64) -> usize {
+    if range > 0.0 { (3.0 - range.log10().floor()).clamp(0.0, 6.0) as usize } else { 3 }
+}
+
+/// Truncated counts from end to end.
+pub(super) fn counts(band: CountBand) -> String {
+    if band.lowest == band.highest {
+        decimals(band.lowest, 0)
+    } else {
+        format!("{}..{}", decimals(band.lowest, 0), decimals(band.highest, 0))
+    }
+}
+
+/// Readings from end to end.
+pub(super) fn readings(band: ReadingBand, places: usize) -> String {
+    format!("{} .. {}", decimals(band.lowest, places), decimals(band.highest, places))
+}
+
+/// `1 part`, `2 parts`; large numbers in groups of three.
+pub(super) fn count_of(number: u64, one: &str, many: &str) -> String {
+    format!("{} {}", grouped(number), if number == 1 { one } else { many })
+}
+
+/// A large number in groups of three with no-break spaces between them.
+pub(super) fn grouped(number: u64) -> String {
+    let digits = number.to_string();
+    let groups = digits.as_bytes().rchunks(3).rev();
+    groups.map(String::from_utf8_lossy).join("\u{a0}")
+}
+
+/// A share with few digits, for comparisons.
+pub(super) fn percent(share: f64) -> String {
+    let percent = share * 100.0;
+    format!("{} %", decimals(percent, usize::from(percent.abs() < 9.95)))
+}
+
+/// The value of a part; `none` if it is left out.
+pub(super) fn part_value(part: Option<&PartAnswer>) -> String {
+    match part {
+        None => "none".to_owned(),
+        Some(PartAnswer::Resistor { ohm, .. }) => format!("{:#}", Ohms(*ohm)),
+        Some(PartAnswer::Capacitor { farad }) => format!("{:#}", Farads(*farad)),
+    }
+}
+
+/// What a part is for, in plain words.
+pub(super) fn purpose(circuit: &str, part: &str) -> &'static str {
+    match (circuit, part) {
+        (_, "line") => "in the wire, before the measuring node",
+        (_, "pull_up") => "feeds the sender from its excitation",
+        (_, "shunt") => "from the measuring node to ground",
+        (_, "extension") => "in front of the divider, for a higher voltage",
+        ("pull-up", "top") => "upper part of the divider behind the sender",
+        ("pull-up", "bottom") => "lower part of the divider behind the sender",
+        (_, "top") => "from the wire to the measuring node",
+        (_, "bottom") => "from the measuring node to ground",
+        (_, "protection") => "between node and pin, limits the pin current",
+        (_, "capacitor") => "from the pin to ground, steadies the reading",
+        _ => "",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_have_the_digits_that_matter() {
+        assert_eq!(plain(33.333_333_333_333_336), "33.3333");
+        assert_eq!(plain(-0.0), "0");
+        assert_eq!(decimals(-0.04, 1), "0.0");
+        assert_eq!(decimals(-0.06, 1), "-0.1");
+        assert_eq!([100.0, 32.0, 10.0, 1.0, 5000.0, 0.0].map(places_for), [1, 2, 2, 3, 0, 3]);
+        assert_eq!(grouped(48_400), "48\u{a0}400");
+        assert_eq!(grouped(1_000_007), "1\u{a0}000\u{a0}007");
+        assert_eq!(grouped(7), "7");
+        assert_eq!(percent(0.0123), "1.2 %");
+        assert_eq!(percent(0.5), "50 %");
+        assert_eq!(count_of(1, "value", "values"), "1 value");
+    }
+
+    #[test]
+    fn values_carry_their_unit() {
+        assert_eq!(quantity(0.012_345, "A"), "12.35 mA");
+        assert_eq!(quantity(f64::INFINITY, "A"), "unlimited");
+        assert_eq!(quantity(0.976, "of the reference"), "97.6 %");
+        assert_eq!(quantity(2.5, "bar"), "2.5 bar");
+    }
+
+    #[test]
+    fn bands_show_one_count_where_there_is_one() {
+        assert_eq!(counts(CountBand { lowest: 7.0, highest: 7.0 }), "7");
+        assert_eq!(counts(CountBand { lowest: 7.0, highest: 1023.0 }), "7..1023");
+    }
+}

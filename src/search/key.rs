@@ -1,0 +1,62 @@
+//! What decides between choices that tie in their aim.
+
+use super::space::{Box, MOST, Root};
+use crate::worst::Measure;
+use std::cmp::Ordering;
+
+/// The order among ties, smallest first: parts, current, source resistance, series, values. For a box it is a bound
+/// that no combination in it is below.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Key {
+    parts: usize,
+    current: f64,
+    source_resistance: f64,
+    fineness: usize,
+    values: Vec<f64>,
+}
+
+impl Key {
+    pub(super) fn of(root: &Root, b: &Box) -> Self {
+        let rank = |k: usize| {
+            let slot = &root.slots[k];
+            let range = usize::from(b.first[k])..=usize::from(b.last[k]);
+            slot.candidates[range].iter().map(|p| p.series as usize).min().unwrap_or(0)
+        };
+        Self {
+            parts: root.values.count(),
+            current: settled(root.least_nominal(Measure::SupplyCurrent, b)),
+            source_resistance: settled(root.least_nominal(Measure::SourceResistance, b)),
+            fineness: (0..root.slots.len()).map(rank).sum(),
+            values: values(root, &b.first),
+        }
+    }
+
+    pub(super) fn order(&self, other: &Self) -> Ordering {
+        self.parts
+            .cmp(&other.parts)
+            .then(self.current.total_cmp(&other.current))
+            .then(self.source_resistance.total_cmp(&other.source_resistance))
+            .then(self.fineness.cmp(&other.fineness))
+            .then_with(|| {
+                let pairs = self.values.iter().zip(&other.values);
+                pairs.map(|(a, b)| a.total_cmp(b)).find(|o| o.is_ne()).unwrap_or(Ordering::Equal)
+            })
+    }
+}
+
+/// The values in the order of the circuit; a part that is left out comes first.
+fn values(root: &Root, places: &[u16; MOST]) -> Vec<f64> {
+    let values = root.values_at(places);
+    let mut roles: Vec<_> = root.slots.iter().map(|slot| (slot.element, slot.role)).collect();
+    roles.sort_unstable();
+    roles.into_iter().map(|(_, role)| values.get(role).map_or(0.0, |ohms| ohms.0)).collect()
+}
+
+/// Twelve digits: what is equal but for rounding counts as equal.
+fn settled(x: f64) -> f64 {
+    if x == 0.0 || !x.is_finite() {
+        return x;
+    }
+    let digit = 10_f64.powi(11 - x.abs().log10().floor() as i32);
+    (x * digit).round() / digit
+}

@@ -1,0 +1,215 @@
+//! The space of a search: which values stand where.
+
+use crate::board::{Board, Choice, Drive, Input, Role};
+use crate::case::Case;
+use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, limits_of, situations_of};
+use crate::limits::{Check, checks_of};
+use crate::quantity::{Band, Ohms};
+use crate::series::Preferred;
+
+/// The most parts that an input can have to be chosen.
+pub(super) const MOST: usize = 6;
+
+/// A part to be chosen.
+#[derive(Debug)]
+pub(super) struct Slot {
+    pub(super) role: Role,
+    /// Its place in the chain.
+    pub(super) element: usize,
+    /// Standard values, ascending.
+    pub(super) candidates: Vec<Preferred>,
+    /// The limits of each over its life.
+    pub(super) limits: Vec<Band<Ohms>>,
+    /// Whether its values make groups for the runners-up: all but the resistor in front of the pin, which moves the
+    /// aim by leakage alone, if at all.
+    pub(super) moves_aim: bool,
+}
+
+/// The input with a certain set of parts in place.
+#[derive(Debug)]
+pub(super) struct Root {
+    /// Given values; parts to be chosen are at their smallest candidate.
+    pub(super) values: Values,
+    pub(super) scene: Scene,
+    /// Normal use at nominal values.
+    pub(super) nominal: Situation,
+    /// Only what is limited.
+    pub(super) checks: Vec<Check>,
+    pub(super) slots: Vec<Slot>,
+    /// Whether a resistance moves at the far end; otherwise a voltage does.
+    pub(super) has_sender: bool,
+    /// 1 where the pin rises from the first to the last value of the range, else −1.
+    pub(super) sign: f64,
+    /// Parts that may be left out and are.
+    pub(super) left_out: Vec<Role>,
+}
+
+/// A box of candidates: for each slot the first and the last, by place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Box {
+    pub(super) first: [u16; MOST],
+    pub(super) last: [u16; MOST],
+}
+
+impl Root {
+    /// One root for each set of parts that may be left out.
+    pub(super) fn all(board: &Board, input: &Input) -> Vec<Self> {
+        let optional: Vec<Role> = input
+            .parts
+            .iter()
+            .filter(|part| matches!(part.choice, Choice::Choose { or_none: true, .. }))
+            .map(|part| part.role)
+            .collect();
+        (0..1_u32 << optional.len())
+            .map(|set| {
+                let out = optional.iter().enumerate().filter(|(i, _)| set >> i & 1 == 1);
+                Self::new(board, input, out.map(|(_, &role)| role).collect())
+            })
+            .collect()
+    }
+
+    fn new(board: &Board, input: &Input, left_out: Vec<Role>) -> Self {
+        let mut values = Values::given(input);
+        let open: Vec<_> = input
+            .parts
+            .iter()
+            .filter(|part| !left_out.contains(&part.role))
+            .filter_map(|part| match &part.choice {
+                Choice::Choose { candidates, .. } if !candidates.is_empty() => Some((part, candidates)),
+                _ => None,
+            })
+            .collect();
+        for (part, candidates) in &open {
+            values.set(part.role, Some(candidates[0].ohms));
+        }
+        let scene = Scene::new(board, input, &values);
+        let nominal =
+            situations_of(board, input, &values, Case::Normal, Outlook::Nominal, Place::Range).swap_remove(0);
+        let mut checks = checks_of(board, input, &scene);
+        checks.retain(|check| check.allowed.is_some());
+        let has_sender = matches!(input.drive, Drive::Sender(_));
+        let slots = open
+            .into_iter()
+            .filter_map(|(part, candidates)| {
+                let element = nominal.place_of(Of::Part(part.role))?;
+                let limits = |p: &Preferred| limits_of(p.ohms, &part.grade, board, Outlook::Life);
+                Some(Slot {
+                    role: part.role,
+                    element,
+                    limits: candidates.iter().map(limits).collect(),
+                    candidates: candidates.clone(),
+                    moves_aim: part.role != Role::Protection,
+                })
+            })
+            .collect();
+        Self { values, scene, nominal, checks, slots, has_sender, sign: input.direction(), left_out }
+    }
+
+    /// The box of all candidates.
+    pub(super) fn whole(&self) -> Box {
+        let mut whole = Box { first: [0; MOST], last: [0; MOST] };
+        for (k, slot) in self.slots.iter().enumerate() {
+            whole.last[k] = (slot.candidates.len() - 1) as u16;
+        }
+        whole
+    }
+
+    /// How many combinations a box holds.
+    pub(super) fn size(&self, b: &Box) -> u64 {
+        (0..self.slots.len()).map(|k| u64::from(b.last[k] - b.first[k]) + 1).product()
+    }
+
+    /// Whether the box is a single combination.
+    pub(super) fn is_single(&self, b: &Box) -> bool {
+        b.first == b.last
+    }
+
+    /// The resistances of a situation with everything from the smallest to the largest candidate of the box.
+    pub(super) fn spread(&self, situation: &Situation, b: &Box) -> Bands {
+        let mut bands = Bands::of(situation);
+        for (k, slot) in self.slots.iter().enumerate() {
+            bands.0[slot.element] = Band {
+                lowest: slot.limits[usize::from(b.first[k])].lowest,
+                highest: slot.limits[usize::from(b.last[k])].highest,
+            };
+        }
+        bands
+    }
+
+    /// The resistances of a situation with the parts of one combination, each anywhere in its limits.
+    pub(super) fn fitted(&self, situation: &Situation, places: &[u16; MOST]) -> Bands {
+        let mut bands = Bands::of(situation);
+        for (k, slot) in self.slots.iter().enumerate() {
+            bands.0[slot.element] = slot.limits[usize::from(places[k])];
+        }
+        bands
+    }
+
+    /// The same with nominal values.
+    pub(super) fn nominally(&self, situation: &Situation, places: &[u16; MOST]) -> Bands {
+        let mut bands = Bands::of(situation);
+        for (k, slot) in self.slots.iter().enumerate() {
+            bands.0[slot.element] = Band::exactly(slot.candidates[usize::from(places[k])].ohms);
+        }
+        bands
+    }
+
+    /// All values of one combination.
+    pub(super) fn values_at(&self, places: &[u16; MOST]) -> Values {
+        let mut values = self.values;
+        for (k, slot) in self.slots.iter().enumerate() {
+            values.set(slot.role, Some(slot.candidates[usize::from(places[k])].ohms));
+        }
+        values
+    }
+
+    /// The vertices of a box.
+    pub(super) fn vertices<'a>(&'a self, b: &'a Box) -> impl Iterator<Item = [u16; MOST]> + 'a {
+        let open: Vec<usize> = (0..self.slots.len()).filter(|&k| b.first[k] != b.last[k]).collect();
+        (0..1_u32 << open.len()).map(move |set| {
+            let mut places = b.first;
+            for (bit, &k) in open.iter().enumerate() {
+                if set >> bit & 1 == 1 {
+                    places[k] = b.last[k];
+                }
+            }
+            places
+        })
+    }
+}
+
+/// The resistances of a chain, without an allocation.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Bands([Band<Ohms>; 10], usize);
+
+impl Bands {
+    fn of(situation: &Situation) -> Self {
+        let given = &situation.resistances;
+        let mut bands = [Band::exactly(Ohms(0.0)); 10];
+        bands[..given.len()].copy_from_slice(given);
+        Self(bands, given.len())
+    }
+}
+
+impl std::ops::Deref for Bands {
+    type Target = [Band<Ohms>];
+    fn deref(&self) -> &[Band<Ohms>] {
+        &self.0[..self.1]
+    }
+}
+
+impl Box {
+    /// The combination in the middle.
+    pub(super) fn middle(&self) -> [u16; MOST] {
+        std::array::from_fn(|k| self.first[k] + (self.last[k] - self.first[k]) / 2)
+    }
+
+    /// The two halves along one slot.
+    pub(super) fn halves(&self, k: usize) -> [Self; 2] {
+        let middle = self.middle()[k];
+        let (mut low, mut high) = (*self, *self);
+        low.last[k] = middle;
+        high.first[k] = middle + 1;
+        [low, high]
+    }
+}

@@ -1,0 +1,49 @@
+//! Bands of the pin voltage and of the count.
+
+use super::{Corner, greatest, least};
+use crate::circuit::{Outlook, Situation};
+use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
+
+/// The band of the pin voltage; `None`: the pin may float.
+pub fn pin_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Band<Volts>> {
+    band(situation, resistances, |corner, leakage| corner.pin_voltage(leakage))
+}
+
+/// The band of the count before truncation, everything of the outlook included; `None`: the pin may float, or the
+/// converter is down.
+pub fn count_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Band<Counts>> {
+    situation.reference?;
+    let converter = &situation.converter;
+    let ratio = band(situation, resistances, |corner, leakage| {
+        corner.pin_voltage(leakage) / corner.reference().unwrap_or(Volts(f64::NAN))
+    })?;
+    let full_scale = converter.full_scale();
+    if situation.outlook == Outlook::Nominal {
+        return Some(Band { lowest: full_scale * ratio.lowest, highest: full_scale * ratio.highest });
+    }
+    let gain = |ratio: f64, up: f64| full_scale * ratio * (1.0 + up * converter.gain.0 * ratio.signum());
+    Some(Band {
+        lowest: gain(ratio.lowest, -1.0) - converter.added(),
+        highest: gain(ratio.highest, 1.0) + converter.added(),
+    })
+}
+
+/// The band of something that rises with the leakage.
+fn band<Q: Copy + PartialOrd>(
+    situation: &Situation,
+    resistances: &[Band<Ohms>],
+    of: impl Fn(&Corner<'_>, Amperes) -> Q,
+) -> Option<Band<Q>> {
+    let leakage = situation.leakage;
+    let lowest = least(situation, resistances, |corner| of(corner, -leakage))?.value;
+    let highest = greatest(situation, resistances, |corner| of(corner, leakage))?.value;
+    Some(Band { lowest, highest })
+}
+
+/// The count of one board before truncation, without offset and nonlinearity, held in 0 .. 2^bits − 1.
+pub fn held(corner: &Corner, leakage: Amperes, gain: Fraction) -> Counts {
+    let converter = &corner.situation().converter;
+    let reference = corner.reference().unwrap_or(Volts(f64::NAN));
+    let count = converter.count(corner.pin_voltage(leakage), reference, gain);
+    count.max(Counts(0.0)).min(converter.highest_count())
+}

@@ -1,0 +1,204 @@
+//! What limits look at.
+
+use super::corner::{Corner, Extreme, greatest, least};
+use crate::board::Role;
+use crate::circuit::{Of, Situation};
+use crate::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
+
+/// A quantity of one board in one situation, monotone in each parameter but for [`Measure::Power`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Measure {
+    /// The highest count before truncation, in counts.
+    TopCount,
+    /// Pin voltage over reference with the leakage of the least, a share.
+    LowestShare,
+    /// Pin voltage over reference with the leakage of the greatest, a share.
+    HighestShare,
+    /// The lowest pin voltage, in volts.
+    LowestPin,
+    /// The highest pin voltage, in volts.
+    HighestPin,
+    /// The current into the upper clamp, in amperes.
+    UpperClamp,
+    /// The current out of the lower clamp, in amperes.
+    LowerClamp,
+    /// The dissipation of an element, in watts.
+    Power(usize),
+    /// The voltage across an element, in volts.
+    Voltage(usize),
+    /// The source resistance at the pin, in ohms.
+    SourceResistance,
+    /// The time that a sample needs to settle, in seconds.
+    SettlingTime {
+        /// What may be missing.
+        settles_to: Counts,
+    },
+    /// What is missing in a sample with a capacitor at the pin, in counts.
+    Missing {
+        /// The capacitor.
+        capacitor: Farads,
+    },
+    /// What the leakage does to the count, in counts.
+    LeakageError,
+    /// The magnitude of the current through the sender or out of the source, in amperes.
+    FarCurrent,
+    /// What the input draws from the vehicle's supply and the rails, in amperes.
+    SupplyCurrent,
+    /// What the input draws from the vehicle's supply alone, in amperes.
+    SupplyDrain,
+    /// The resistance that the far end sees, in ohms.
+    InputResistance,
+}
+
+/// Which side of its bound a quantity has to stay on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sense {
+    /// It may be as large as its bound.
+    AtMost,
+    /// It may be as small as its bound.
+    AtLeast,
+}
+
+impl Sense {
+    /// Whether a value respects the bound; equality is granted to a part in 1e9.
+    pub fn holds(self, value: f64, bound: f64) -> bool {
+        let slack = 1e-9 * bound.abs();
+        match self {
+            Self::AtMost => value <= bound + slack,
+            Self::AtLeast => value >= bound - slack,
+        }
+    }
+
+    /// How much is left, negative if the bound is broken.
+    pub fn margin(self, value: f64, bound: f64) -> f64 {
+        match self {
+            Self::AtMost => bound - value,
+            Self::AtLeast => value - bound,
+        }
+    }
+
+    /// Whether `a` is worse than `b`.
+    pub fn is_worse(self, a: f64, b: f64) -> bool {
+        match self {
+            Self::AtMost => a > b,
+            Self::AtLeast => a < b,
+        }
+    }
+}
+
+impl Measure {
+    /// The quantity at one corner, with the worst leakage, in its SI unit.
+    pub fn at(self, corner: &Corner, sense: Sense) -> f64 {
+        let leakage = corner.situation().leakage;
+        let converter = &corner.situation().converter;
+        let rs = || corner.pin().resistance();
+        match self {
+            Self::TopCount => {
+                let highest = open_pin(corner, leakage);
+                let gain = Fraction(converter.gain.0 * highest.0.signum());
+                (converter.count(highest, reference(corner), gain) + converter.offset + converter.inl).0
+            }
+            Self::LowestShare => open_pin(corner, -leakage) / reference(corner),
+            Self::HighestShare => open_pin(corner, leakage) / reference(corner),
+            Self::LowestPin => open_pin(corner, -leakage).0,
+            Self::HighestPin => open_pin(corner, leakage).0,
+            Self::UpperClamp => corner.upper_clamp_current().0,
+            Self::LowerClamp => corner.lower_clamp_current().0,
+            Self::Power(element) => {
+                worst_leakage(leakage, sense, |leakage| corner.power(element, leakage).0)
+            }
+            Self::Voltage(element) => {
+                let r = corner.resistance(element);
+                worst_leakage(leakage, sense, |leakage| (corner.current(element, leakage) * r).0.abs())
+            }
+            Self::SourceResistance => rs().0,
+            Self::SettlingTime { settles_to } => {
+                converter.sampling.settling_time(rs(), converter.full_scale(), settles_to).0
+            }
+            Self::Missing { capacitor } => {
+                converter.sampling.missing(rs(), converter.full_scale(), capacitor).0
+            }
+            Self::LeakageError => converter.count(leakage * rs(), reference(corner), converter.gain).0,
+            Self::FarCurrent => worst_leakage(leakage, sense, |leakage| corner.current(0, leakage).0.abs()),
+            Self::SupplyCurrent => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, true).0),
+            Self::SupplyDrain => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, false).0),
+            Self::InputResistance => seen_from_far(corner).0,
+        }
+    }
+}
+
+/// The pin voltage as it would be without clamps: a range that needs them is not in the range.
+fn open_pin(corner: &Corner, leakage: Amperes) -> Volts {
+    corner.pin().pushed_by(leakage)
+}
+
+fn reference(corner: &Corner) -> Volts {
+    corner.reference().unwrap_or(Volts(f64::NAN))
+}
+
+fn worst_leakage(leakage: Amperes, sense: Sense, of: impl Fn(Amperes) -> f64) -> f64 {
+    if leakage.0 == 0.0 {
+        return of(leakage);
+    }
+    let (down, up) = (of(-leakage), of(leakage));
+    if sense.is_worse(down, up) { down } else { up }
+}
+
+/// What flows out of the vehicle's supply, and out of the rails too if they count.
+fn drawn(corner: &Corner, leakage: Amperes, rails_count: bool) -> Amperes {
+    let situation = corner.situation();
+    let mut sum = Amperes(0.0);
+    let mut add = |element: usize| sum = sum + corner.current(element, leakage).max(Amperes(0.0));
+    if situation.far_from_supply {
+        add(0);
+    }
+    if rails_count || situation.excited_by_supply {
+        if let Some(element) = situation.place_of(Of::Part(Role::PullUp)) {
+            add(element);
+        }
+    }
+    sum
+}
+
+/// Walks from the pin to the far end: what the sender or source sees, the wire included.
+fn seen_from_far(corner: &Corner) -> Ohms {
+    let situation = corner.situation();
+    let mut seen = f64::INFINITY;
+    for (element, link) in situation.elements.iter().enumerate().skip(1).rev() {
+        let r = corner.resistance(element).0;
+        seen = match link.bridge_to {
+            None => seen + r,
+            Some(_) if seen.is_infinite() => r,
+            Some(_) => seen * r / (seen + r),
+        };
+    }
+    Ohms(seen) + situation.least_wire
+}
+
+/// The worst value of a measure over the box, exactly, and where.
+pub fn worst(
+    measure: Measure,
+    sense: Sense,
+    situation: &Situation,
+    resistances: &[Band<Ohms>],
+) -> Option<Extreme<f64>> {
+    match (measure, sense) {
+        (Measure::Power(element), Sense::AtMost) if !resistances[element].is_single() => {
+            greatest_power(element, situation, resistances)
+        }
+        (_, Sense::AtMost) => greatest(situation, resistances, |corner| measure.at(corner, sense)),
+        (_, Sense::AtLeast) => least(situation, resistances, |corner| measure.at(corner, sense)),
+    }
+}
+
+/// The dissipation is not monotone in the part's own value: that is taken at its limits and at the matching point,
+/// at every corner of the rest.
+fn greatest_power(element: usize, situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Extreme<f64>> {
+    let own = resistances[element];
+    let mut rest = resistances.to_vec();
+    rest[element] = Band::exactly(own.lowest);
+    let leakage = situation.leakage;
+    greatest(situation, &rest, |corner| {
+        worst_leakage(leakage, Sense::AtMost, |leakage| corner.greatest_power(element, own, leakage).0)
+    })
+}

@@ -1,0 +1,23 @@
+//! Exact worst cases: the only owner of exactness.
+//!
+//! The three numbers of a projective source are affine in each resistance and each voltage alone, and converter gain
+//! and offset are affine on top. So a count, a node voltage or a current is a Möbius function of each parameter while
+//! the others are held: it is monotone, and its extreme over a box of parameters is at a corner of the box. Repeating
+//! this parameter by parameter, trying the corners gives the exact worst case. (For node voltages of linear networks
+//! this is the vertex property; L. V. Kolev and others derive it from Cramer's rule.) A clamp that conducts replaces
+//! the pin by a voltage and keeps the directions: node voltages and branch currents of a ladder move with the sign of
+//! what flows, which a monotone branch does not turn.
+//!
+//! Two quantities are not monotone, and each is treated as what it is: the dissipation of a part in its own
+//! resistance ([`Corner::greatest_power`], the matching point), and the span, a difference of two counts of the same
+//! board ([`least_span`]).
+
+mod corner;
+mod count;
+mod measure;
+mod span;
+
+pub use corner::{Corner, Ends, Extreme, greatest, least};
+pub use count::{count_band, held, pin_band};
+pub use measure::{Measure, Sense, worst};
+pub use span::{SpanCorner, least_span, nominal_span, span_at};

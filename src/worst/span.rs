@@ -1,0 +1,71 @@
+//! The span: the difference of two counts of the same board.
+
+use super::corner::{Corner, Ends, visit};
+use super::held;
+use crate::circuit::Situation;
+use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms};
+
+/// One board at the two ends of the range, and its signed span.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SpanCorner {
+    /// Last end minus first end, before truncation.
+    pub span: Counts,
+    /// The ends of the bands that the board sits at.
+    pub ends: Ends,
+    /// The leakage of its pin.
+    pub leakage: Amperes,
+    /// The gain error of its converter.
+    pub gain: Fraction,
+}
+
+/// The span of one board, last end minus first end.
+pub fn span_at(first: &Corner, last: &Corner, leakage: Amperes, gain: Fraction) -> Counts {
+    held(last, leakage, gain) - held(first, leakage, gain)
+}
+
+/// The span with everything at its nominal value.
+pub fn nominal_span(first: &Situation, last: &Situation) -> Counts {
+    let corner = |s| Corner::at(s, &s.resistances, Ends::default());
+    span_at(&corner(first), &corner(last), Amperes(0.0), Fraction(0.0))
+}
+
+/// The board with the least span in the direction of `sign` (1 or −1): the same board at `first` and at `last`.
+///
+/// The least span is at a corner. In a resistance p both counts are Möbius functions; at p = 0 or at p → ∞ the two
+/// ends of the range become one (the resistance shorts the node or cuts the path), so the span starts or ends at 0
+/// and the one stationary point in between is a maximum. In a voltage the span is affine, in the reference it is
+/// proportional to 1/Vref; holding the counts in the range of the converter only cuts a span off. A span that changes
+/// its sign has least 0, which the corners show as a span that is not positive.
+///
+/// `resistances` are those of the two situations, alike but for the far end.
+pub fn least_span(
+    first: &Situation,
+    last: &Situation,
+    resistances: [&[Band<Ohms>]; 2],
+    sign: f64,
+) -> SpanCorner {
+    let converter = &first.converter;
+    let mut worst: Option<SpanCorner> = None;
+    visit([first, last], resistances, |[a, b]| {
+        for leakage in both(first.leakage.0) {
+            for gain in both(converter.gain.0) {
+                let (leakage, gain) = (Amperes(leakage), Fraction(gain));
+                let span = span_at(a, b, leakage, gain);
+                if worst.is_none_or(|w| span.0 * sign < w.span.0 * sign) {
+                    worst = Some(SpanCorner { span, ends: a.ends(), leakage, gain });
+                }
+            }
+        }
+    });
+    worst.unwrap_or(SpanCorner {
+        span: Counts(f64::NAN),
+        ends: Ends::default(),
+        leakage: Amperes(0.0),
+        gain: Fraction(0.0),
+    })
+}
+
+/// Both signs of an error, or nothing where there is none.
+fn both(error: f64) -> impl Iterator<Item = f64> {
+    [-error, error].into_iter().take(if error == 0.0 { 1 } else { 2 })
+}

@@ -1,0 +1,216 @@
+//! Every circuit in every case against a general solution of the same circuit as drawn.
+
+mod support;
+
+use ohmwright::board::{Board, Role};
+use ohmwright::case::Case;
+use ohmwright::circuit::{Of, Outlook, Place, Situation, Values, cases_of, situations_of};
+use ohmwright::quantity::Amperes;
+use ohmwright::worst::{Corner, Ends, Measure, Sense, greatest};
+use support::Dice;
+use support::drawing::{Drawing, circumstances, draw};
+use support::network::{GROUND, Network, Solution};
+
+/// Both ways work with 53 bits, and neither subtracts what is almost equal: what is left is the rounding of some
+/// twenty steps, each a few times 1e-16 of the largest voltage. Ten times that is granted.
+const CLOSE: f64 = 1e-12;
+
+/// One corner of a situation and its drawing, solved with one leakage.
+struct Pair<'a> {
+    corner: &'a Corner<'a>,
+    drawing: &'a Drawing,
+    leakage: f64,
+    solution: Solution,
+    /// What flows into the upper clamp, negative out of the lower.
+    clamp_current: f64,
+}
+
+impl<'a> Pair<'a> {
+    /// Solves with the pin open; where that leaves the window, the clamp holds the pin instead. `None`: the clamp would
+    /// have to hold a stiff voltage.
+    fn new(corner: &'a Corner<'a>, drawing: &'a Drawing, leakage: f64) -> Option<Self> {
+        let open = drawing.network.solve(drawing.pin, leakage);
+        let (lowest, highest) = drawing.window;
+        let volts = open.volts[drawing.pin];
+        let held = volts.clamp(lowest, highest);
+        if held == volts {
+            return Some(Self { corner, drawing, leakage, solution: open, clamp_current: 0.0 });
+        }
+        if source_resistance(&drawing.network, drawing.pin) == 0.0 {
+            return None;
+        }
+        let mut network = drawing.network.clone();
+        let clamp = network.voltage(GROUND, drawing.pin, held);
+        let solution = network.solve(GROUND, 0.0);
+        let clamp_current = -solution.amperes[clamp];
+        Some(Self { corner, drawing, leakage, solution, clamp_current })
+    }
+
+    fn largest_voltage(&self) -> f64 {
+        largest(&self.solution.volts)
+    }
+
+    /// The current of an element and the resistance of its branches. An open wire carries nothing.
+    fn element(&self, of: Of) -> (f64, f64) {
+        let (_, branches) = self.drawing.elements.iter().find(|(known, _)| *known == of).expect("drawn");
+        let ohms = branches.iter().map(|&branch| self.drawing.network.branches[branch].ohms).sum();
+        (branches.first().map_or(0.0, |&branch| self.solution.amperes[branch]), ohms)
+    }
+
+    /// How far apart two currents in a resistance may be: what the largest voltage would drive through it, but no more
+    /// than the largest current there is.
+    fn current_slack(&self, ohms: f64) -> f64 {
+        CLOSE * largest(&self.solution.amperes).max(self.leakage.abs()).min(self.largest_voltage() / ohms)
+    }
+
+    fn compare(&self) {
+        let leakage = Amperes(self.leakage);
+        close("pin", self.corner.pin_voltage(leakage).0, self.solution.volts[self.drawing.pin], CLOSE * self.largest_voltage());
+        for (place, element) in self.corner.situation().elements.iter().enumerate() {
+            let (amperes, ohms) = self.element(element.of);
+            let slack = self.current_slack(ohms);
+            close(&format!("resistance of {:?}", element.of), self.corner.resistance(place).0, ohms, CLOSE * ohms);
+            close(&format!("current of {:?}", element.of), self.corner.current(place, leakage).0, amperes, slack);
+            let watts = amperes * ohms * amperes;
+            let slack = 2.0 * slack * (amperes.abs() + slack) * ohms + CLOSE * watts;
+            close(&format!("dissipation of {:?}", element.of), self.corner.power(place, leakage).0, watts, slack);
+        }
+        if self.leakage == 0.0 {
+            let rs = self.corner.pin().resistance().0;
+            let slack = CLOSE * self.largest_voltage() / rs;
+            close("upper clamp", self.corner.upper_clamp_current().0, self.clamp_current.max(0.0), slack);
+            close("lower clamp", self.corner.lower_clamp_current().0, (-self.clamp_current).max(0.0), slack);
+        }
+    }
+}
+
+fn largest(values: &[f64]) -> f64 {
+    values.iter().fold(0.0, |most, value| value.abs().max(most))
+}
+
+fn source_resistance(network: &Network, pin: usize) -> f64 {
+    network.without_voltages().solve(pin, 1.0).volts[pin]
+}
+
+#[track_caller]
+fn close(what: &str, found: f64, expected: f64, slack: f64) {
+    assert!((found - expected).abs() <= slack, "{what}: chain {found:e}, nodes {expected:e}, slack {slack:e}");
+}
+
+/// Compares one corner with its drawing; says whether the pin floats.
+fn compare(corner: &Corner, drawing: &Drawing) {
+    if !drawing.network.holds(drawing.pin) {
+        assert!(corner.pin().is_floating());
+        assert!(corner.pin_voltage(Amperes(0.0)).0.is_nan());
+        for element in 0..corner.situation().elements.len() {
+            assert_eq!(corner.current(element, Amperes(0.0)).0, 0.0);
+        }
+        return;
+    }
+    assert!(!corner.pin().is_floating());
+    let rs = source_resistance(&drawing.network, drawing.pin);
+    close("source resistance", corner.pin().resistance().0, rs, CLOSE * rs);
+    close("window, lower end", corner.window().lowest.0, drawing.window.0, 0.0);
+    close("window, upper end", corner.window().highest.0, drawing.window.1, CLOSE * drawing.window.1);
+    match (corner.reference(), drawing.reference) {
+        (None, None) => {}
+        (Some(found), Some(expected)) => close("reference", found.0, expected, CLOSE * expected),
+        other => panic!("reference: {other:?}"),
+    }
+    let leakage = corner.situation().leakage.0;
+    let pairs: Vec<_> =
+        [0.0, -leakage, leakage].into_iter().filter_map(|i| Pair::new(corner, drawing, i)).collect();
+    for pair in &pairs {
+        pair.compare();
+    }
+    if let [_, down, up] = &pairs[..] {
+        compare_measures(corner, down, up);
+    } else {
+        let stiff = corner.upper_clamp_current().0 + corner.lower_clamp_current().0;
+        assert_eq!(stiff, f64::INFINITY, "nothing limits the current into the pin");
+    }
+}
+
+/// What limits look at, with the worse of the two signs of the leakage.
+fn compare_measures(corner: &Corner, down: &Pair, up: &Pair) {
+    let pairs = [down, up];
+    let greatest = |of: &dyn Fn(&Pair) -> f64| pairs.map(of).into_iter().fold(f64::MIN, f64::max);
+    let least = |of: &dyn Fn(&Pair) -> f64| pairs.map(of).into_iter().fold(f64::MAX, f64::min);
+    let at_most = |measure: Measure| measure.at(corner, Sense::AtMost);
+    let slack_of = |ohms: f64| pairs.map(|pair| pair.current_slack(ohms)).into_iter().fold(0.0, f64::max);
+
+    let far = |pair: &Pair| pair.element(Of::Far).0.abs();
+    let slack = slack_of(up.element(Of::Far).1);
+    close("far current, greatest", at_most(Measure::FarCurrent), greatest(&far), slack);
+    close("far current, least", Measure::FarCurrent.at(corner, Sense::AtLeast), least(&far), slack);
+
+    for (place, element) in corner.situation().elements.iter().enumerate() {
+        let volts = |pair: &Pair| {
+            let (amperes, ohms) = pair.element(element.of);
+            (amperes * ohms).abs()
+        };
+        let ohms = up.element(element.of).1;
+        close("voltage of a part", at_most(Measure::Voltage(place)), greatest(&volts), slack_of(ohms) * ohms);
+    }
+
+    let drawing = up.drawing;
+    let out = |pair: &Pair, of: Of| pair.element(of).0.max(0.0);
+    let from_far = |pair: &Pair| if drawing.far_from_supply { out(pair, Of::Far) } else { 0.0 };
+    let pull_up = drawing.elements.iter().find(|(of, _)| *of == Of::Part(Role::PullUp));
+    let through_pull_up = |pair: &Pair| pull_up.map_or(0.0, |(of, _)| out(pair, *of));
+    let drain = |pair: &Pair| from_far(pair) + if drawing.excited_by_supply { through_pull_up(pair) } else { 0.0 };
+    let drawn = |pair: &Pair| from_far(pair) + through_pull_up(pair);
+    let slack = slack_of(0.0);
+    close("supply drain", at_most(Measure::SupplyDrain), greatest(&drain), slack);
+    close("supply current", at_most(Measure::SupplyCurrent), greatest(&drawn), slack);
+
+    if corner.situation().case == Case::Normal {
+        let (network, plug) = drawing.seen_from_far.as_ref().expect("the wire is sound");
+        let seen = if network.holds(*plug) { source_resistance(network, *plug) } else { f64::INFINITY };
+        let found = at_most(Measure::InputResistance);
+        assert!(found == seen || (found - seen).abs() <= CLOSE * seen, "input resistance: {found:e}, {seen:e}");
+    }
+}
+
+/// Every situation of a board at some random corners.
+fn every_case(board: &Board, dice: &mut Dice) {
+    let input = &board.inputs[0];
+    let values = Values::given(input);
+    let mut existing = Vec::new();
+    for case in Case::ALL {
+        let states = circumstances(board, case);
+        let situations = situations_of(board, input, &values, case, Outlook::Life, Place::Range);
+        assert_eq!(situations.len(), states.len(), "{case:?}");
+        if !states.is_empty() {
+            existing.push(case);
+        }
+        for (situation, state) in situations.iter().zip(states) {
+            for ends in [Ends::default(), Ends::ALL_HIGH, random_ends(situation, dice)] {
+                let corner = Corner::at(situation, &situation.resistances, ends);
+                compare(&corner, &draw(board, state, situation, ends));
+            }
+        }
+    }
+    assert_eq!(cases_of(board, input), existing);
+}
+
+/// A random corner: the one at which a random mixture of the parameters is greatest.
+fn random_ends(situation: &Situation, dice: &mut Dice) -> Ends {
+    let weights: Vec<f64> = (0..32).map(|_| dice.uniform(-1.0, 1.0)).collect();
+    let mixture = |corner: &Corner| {
+        let high = |is_high: bool, weight: usize| if is_high { weights[weight] } else { 0.0 };
+        let ohms = (0..situation.elements.len()).map(|k| high(corner.ends().resistance_is_high(k), k));
+        let volts = (0..situation.sources.len()).map(|k| high(corner.ends().source_is_high(k), 16 + k));
+        ohms.chain(volts).sum::<f64>()
+    };
+    greatest(situation, &situation.resistances, mixture).expect("a mixture is a number").ends
+}
+
+#[test]
+fn random_circuits_in_every_case() {
+    let mut dice = Dice::new(0x6f68_6d73);
+    for _ in 0..4_000 {
+        let board = dice.board();
+        every_case(&board, &mut dice);
+    }
+}

@@ -1,0 +1,237 @@
+//! The search against a plain exhaustive search: same optimum, same tie-break, on random briefs.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
+mod support;
+
+use itertools::Itertools;
+use ohmwright::board::{Board, Choice, Input, Role, Setting};
+use ohmwright::case::Case;
+use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
+use ohmwright::limits::checks_of;
+use ohmwright::quantity::{Amperes, Band, Counts, Farads, Ohms, Volts, Watts};
+use ohmwright::search::{Chosen, choose};
+use ohmwright::series::{Series, candidates};
+use ohmwright::worst::{Measure, Sense, least_span, worst};
+use support::Dice;
+
+/// One combination that fits, with everything that decides.
+#[derive(Clone, Debug)]
+struct Fit {
+    values: Values,
+    aim: f64,
+    current: f64,
+    source_resistance: f64,
+    fineness: usize,
+    ohms: Vec<f64>,
+}
+
+/// Every combination that fits, by trying all.
+fn all_fits(board: &Board, input: &Input) -> Vec<Fit> {
+    let open: Vec<(Role, Vec<Option<(Ohms, Series)>>)> = input
+        .parts
+        .iter()
+        .filter_map(|part| match &part.choice {
+            Choice::Choose { candidates, or_none } => {
+                let mut options: Vec<_> = candidates.iter().map(|p| Some((p.ohms, p.series))).collect();
+                if *or_none {
+                    options.push(None);
+                }
+                Some((part.role, options))
+            }
+            _ => None,
+        })
+        .collect();
+    open.iter()
+        .map(|(_, options)| options.iter())
+        .multi_cartesian_product()
+        .filter_map(|combination| {
+            let mut values = Values::given(input);
+            for ((role, _), option) in open.iter().zip(&combination) {
+                values.set(*role, option.map(|(ohms, _)| ohms));
+            }
+            let fineness = combination.iter().flat_map(|o| o.iter()).map(|(_, series)| *series as usize).sum();
+            let ohms = combination.iter().map(|o| o.map_or(0.0, |(ohms, _)| ohms.0)).collect();
+            fit(board, input, values, fineness, ohms)
+        })
+        .collect()
+}
+
+fn fit(board: &Board, input: &Input, values: Values, fineness: usize, ohms: Vec<f64>) -> Option<Fit> {
+    let scene = Scene::new(board, input, &values);
+    let checks = checks_of(board, input, &scene);
+    if !checks.iter().all(|check| check.worst(&scene).is_none_or(|worst| check.holds(worst.value))) {
+        return None;
+    }
+    let situation = |place| {
+        situations_of(board, input, &values, Case::Normal, Outlook::Nominal, place).swap_remove(0)
+    };
+    let sign = input.direction();
+    let [a, b] = &scene.range_ends;
+    let aim = (least_span(a, b, [&a.resistances, &b.resistances], sign).span.0 * sign).max(0.0);
+    let range = situation(Place::Range);
+    let nominal = |measure| worst(measure, Sense::AtMost, &range, &range.resistances).unwrap().value;
+    Some(Fit {
+        values,
+        aim,
+        current: nominal(Measure::SupplyCurrent),
+        source_resistance: nominal(Measure::SourceResistance),
+        fineness,
+        ohms,
+    })
+}
+
+fn ties(best: f64, aim: f64) -> bool {
+    aim >= best - 1e-9 * best.abs().max(1.0)
+}
+
+/// Smaller, equal but for rounding, or larger.
+fn by_size(a: f64, b: f64) -> std::cmp::Ordering {
+    if (a - b).abs() <= 1e-11 * a.abs().max(b.abs()) { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }
+}
+
+/// What is better among ties.
+fn by_order(a: &Fit, b: &Fit) -> std::cmp::Ordering {
+    a.values
+        .count()
+        .cmp(&b.values.count())
+        .then(by_size(a.current, b.current))
+        .then(by_size(a.source_resistance, b.source_resistance))
+        .then(a.fineness.cmp(&b.fineness))
+        .then_with(|| a.ohms.partial_cmp(&b.ohms).unwrap())
+}
+
+/// The best of all that fit.
+fn best(fits: &[Fit]) -> Option<&Fit> {
+    let top = fits.iter().map(|fit| fit.aim).fold(f64::NEG_INFINITY, f64::max);
+    fits.iter().filter(|fit| ties(top, fit.aim)).min_by(|a, b| by_order(a, b))
+}
+
+/// A random brief: some parts are to be chosen from short lists, some limits are set.
+fn random_brief(dice: &mut Dice) -> Board {
+    dice.decades = (1.0, 5.5);
+    let mut board = dice.board();
+    board.supply.swing = Band { lowest: Volts(9.0), highest: Volts(dice.uniform(14.0, 28.0)) };
+    board.converter.pin_current = Amperes(10_f64.powf(dice.uniform(-3.5, -1.5)));
+    let span = match dice.below(4) {
+        0 => 3,
+        1 => 8,
+        _ => 20,
+    };
+    let input = &mut board.inputs[0];
+    let mut open = 0;
+    for part in &mut input.parts {
+        part.grade.rating = Watts(10_f64.powf(dice.uniform(-1.5, 1.0)));
+        if open < 3 && (dice.chance(0.6) || part.role == Role::Protection) {
+            open += 1;
+            let lists: [&[Series]; 4] =
+                [&[Series::E6], &[Series::E24], &[Series::E96, Series::E24], &[Series::E3, Series::E12]];
+            let list = candidates(lists[dice.below(4)], Band::between(Ohms(10.0), Ohms(1e6)));
+            let start = dice.below(list.len());
+            let step = 1 + dice.below(4);
+            let list: Vec<_> = list.into_iter().skip(start).step_by(step).take(1 + dice.below(span)).collect();
+            let or_none = matches!(part.role, Role::Line | Role::Shunt | Role::Extension | Role::Protection);
+            part.choice = Choice::Choose { candidates: list, or_none: or_none && dice.chance(0.4) };
+        }
+    }
+    if dice.chance(0.5) {
+        input.capacitor = Some(Farads(1e-7));
+    }
+    let limits = &mut input.limits;
+    let switch = |dice: &mut Dice| if dice.chance(0.5) { Setting::Usual } else { Setting::Off };
+    limits.converter_range = if dice.chance(0.7) { Setting::Usual } else { Setting::Off };
+    limits.settling = if dice.chance(0.5) { Setting::Usual } else { Setting::Off };
+    if dice.chance(0.3) {
+        limits.pin_current = Setting::Off;
+    }
+    if dice.chance(0.3) {
+        limits.dissipation = Setting::Off;
+    }
+    let mut maybe = |probability, lowest, highest| {
+        if dice.chance(probability) { Some(10_f64.powf(dice.uniform(lowest, highest))) } else { None }
+    };
+    limits.sender_current = maybe(0.3, -3.5, -1.0).map_or(Setting::Usual, |a| Setting::At(Amperes(a)));
+    limits.wetting_current = maybe(0.15, -6.0, -3.0).map_or(Setting::Usual, |a| Setting::At(Amperes(a)));
+    limits.supply_current = maybe(0.2, -3.0, -1.0).map_or(Setting::Usual, |a| Setting::At(Amperes(a)));
+    limits.source_resistance = maybe(0.2, 2.5, 5.0).map_or(Setting::Usual, |r| Setting::At(Ohms(r)));
+    limits.input_resistance = maybe(0.2, 2.0, 4.5).map_or(Setting::Usual, |r| Setting::At(Ohms(r)));
+    limits.leakage_error = maybe(0.2, -1.0, 1.5).map_or(Setting::Usual, |c| Setting::At(Counts(c)));
+    limits.part_voltage = switch(dice);
+    board
+}
+
+fn differ(board: &Board, found: Option<&Chosen>, wanted: Option<&Fit>) -> Option<String> {
+    match (found, wanted) {
+        (None, None) => None,
+        (Some(found), Some(wanted)) if found.values == wanted.values => None,
+        _ => Some(format!("found {found:#?}\nwanted {wanted:#?}\nboard {board:#?}")),
+    }
+}
+
+#[test]
+fn finds_what_an_exhaustive_search_finds() {
+    let mut dice = Dice::new(20);
+    let (mut possible, mut impossible, mut examined) = (0, 0, 0);
+    for round in 0..1500 {
+        let board = random_brief(&mut dice);
+        let input = &board.inputs[0];
+        let outcome = choose(&board, input);
+        let fits = all_fits(&board, input);
+        if let Some(difference) = differ(&board, outcome.best.as_ref(), best(&fits)) {
+            panic!("round {round}: {difference}");
+        }
+        assert!(outcome.complete);
+        if let Some(chosen) = &outcome.best {
+            possible += 1;
+            let wanted = best(&fits).unwrap();
+            assert!((chosen.assured.0 - wanted.aim).abs() <= 1e-9 * wanted.aim.max(1.0));
+        } else {
+            impossible += 1;
+            let excluded: u64 = outcome.excluded.iter().map(|e| e.combinations).sum();
+            assert_eq!(excluded, outcome.combinations, "round {round}: every combination is excluded by some limit");
+        }
+        examined += outcome.examined;
+    }
+    // The briefs must be of both kinds, or the test tests half of what it says.
+    assert!(possible > 300 && impossible > 200, "{possible} possible, {impossible} impossible");
+    assert!(examined > 0);
+}
+
+/// The best of each set of values of the parts that move the aim, all but the resistor in front of the pin.
+#[test]
+fn runners_up_are_the_next_best_sets_of_values() {
+    let mut dice = Dice::new(21);
+    let mut compared = 0;
+    for round in 0..600 {
+        let board = random_brief(&mut dice);
+        let input = &board.inputs[0];
+        let outcome = choose(&board, input);
+        let Some(chosen) = &outcome.best else { continue };
+        let moving = |values: &Values| -> Vec<Option<u64>> {
+            let roles = input.parts.iter().map(|part| part.role).filter(|&role| role != Role::Protection);
+            roles.map(|role| values.get(role).map(|ohms| ohms.0.to_bits())).collect()
+        };
+        // A protection that may be left out changes the number of parts: sets are then told apart by it too.
+        let optional = input.parts.iter().any(|part| {
+            part.role == Role::Protection && matches!(part.choice, Choice::Choose { or_none: true, .. })
+        });
+        if optional {
+            continue;
+        }
+        let fits = all_fits(&board, input);
+        let groups = fits.iter().into_group_map_by(|fit| moving(&fit.values));
+        let mut others: Vec<f64> = groups
+            .into_iter()
+            .filter(|(key, _)| *key != moving(&chosen.values))
+            .map(|(_, fits)| fits.iter().map(|fit| fit.aim).fold(0.0, f64::max))
+            .collect();
+        others.sort_by(|a, b| b.total_cmp(a));
+        others.truncate(5);
+        let found: Vec<f64> = outcome.runners_up.iter().map(|chosen| chosen.assured.0).collect();
+        assert_eq!(found.len(), others.len(), "round {round}");
+        for (found, wanted) in found.iter().zip(&others) {
+            assert!((found - wanted).abs() <= 1e-9 * wanted.max(1.0), "round {round}: {found} for {wanted}");
+            compared += 1;
+        }
+    }
+    assert!(compared > 200, "{compared}");
+}

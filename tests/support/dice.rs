@@ -1,0 +1,207 @@
+//! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
+
+use ohmwright::board::{
+    Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId, Reference, Role, Sender,
+    Signal,
+};
+use ohmwright::curve::Curve;
+use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Volts};
+use rand::{RngExt, SeedableRng};
+use rand_xoshiro::Xoshiro256PlusPlus;
+
+use super::{grade, ideal_board, input, part, rail};
+
+/// A seeded source of random boards.
+pub(crate) struct Dice {
+    rng: Xoshiro256PlusPlus,
+    /// The span of part values, as powers of ten.
+    pub(crate) decades: (f64, f64),
+}
+
+impl Dice {
+    pub(crate) fn new(seed: u64) -> Self {
+        Self { rng: Xoshiro256PlusPlus::seed_from_u64(seed), decades: (0.0, 6.0) }
+    }
+
+    pub(crate) fn chance(&mut self, probability: f64) -> bool {
+        self.rng.random_bool(probability)
+    }
+
+    pub(crate) fn uniform(&mut self, lowest: f64, highest: f64) -> f64 {
+        lowest + (highest - lowest) * self.rng.random::<f64>()
+    }
+
+    pub(crate) fn below(&mut self, count: usize) -> usize {
+        self.rng.random_range(0..count)
+    }
+
+    pub(crate) fn bits(&mut self) -> u32 {
+        self.rng.random()
+    }
+
+    /// Shares of bands: often at an end, where worst cases are, else anywhere between.
+    pub(crate) fn shares(&mut self, count: usize) -> Vec<f64> {
+        (0..count)
+            .map(|_| match self.below(4) {
+                0 => 0.0,
+                1 => 1.0,
+                _ => self.uniform(0.0, 1.0),
+            })
+            .collect()
+    }
+
+    /// A value whose logarithm is uniform over the decades.
+    fn ohms(&mut self) -> f64 {
+        let (lowest, highest) = self.decades;
+        10_f64.powf(self.uniform(lowest, highest))
+    }
+
+    fn series_ohms(&mut self) -> f64 {
+        if self.chance(0.15) { 0.0 } else { self.ohms() }
+    }
+
+    fn band(&mut self, lowest: f64, highest: f64) -> Band<f64> {
+        let (a, b) = (self.uniform(lowest, highest), self.uniform(lowest, highest));
+        if self.chance(0.3) { Band::exactly(a) } else { Band::between(a, b) }
+    }
+
+    /// A board with one random input.
+    pub(crate) fn board(&mut self) -> Board {
+        let rails: Vec<Rail> = (0..1 + self.below(3)).map(|place| self.rail(place)).collect();
+        let input = self.input(&rails);
+        let mut board = ideal_board(input);
+        board.supply.surge = Some(Volts(self.uniform(20.0, 100.0)));
+        board.supply.reversed = Some(Volts(self.uniform(5.0, 40.0)));
+        board.supply.contact = Volts(self.uniform(5.0, 60.0));
+        board.ambient = Band { lowest: Celsius(-20.0), highest: Celsius(self.uniform(40.0, 85.0)) };
+        board.converter = self.converter(&rails, board.converter);
+        board.rails = rails;
+        board
+    }
+
+    fn rail(&mut self, place: usize) -> Rail {
+        let mut rail = rail(["logic", "sensors", "analogue"][place], self.uniform(1.8, 12.0), 0.05);
+        rail.tolerance = Fraction(self.uniform(0.0, 0.05));
+        rail.on_when_reversed = self.chance(0.5);
+        rail
+    }
+
+    fn any(&mut self, rails: &[Rail]) -> RailId {
+        RailId(self.below(rails.len()))
+    }
+
+    fn converter(&mut self, rails: &[Rail], ideal: Converter) -> Converter {
+        let own = Reference::Own { voltage: Volts(self.uniform(1.0, 5.0)), tolerance: Fraction(0.09) };
+        Converter {
+            bits: [8, 10, 12, 16][self.below(4)],
+            reference: if self.chance(0.3) { own } else { Reference::Rail(self.any(rails)) },
+            offset: Counts(self.uniform(0.0, 3.0)),
+            gain: Fraction(self.uniform(0.0, 0.01)),
+            inl: Counts(1.0),
+            noise: Counts(self.uniform(0.0, 1.0)),
+            leakage: Amperes(if self.chance(0.3) { 0.0 } else { 10_f64.powf(self.uniform(-9.0, -5.5)) }),
+            clamp: Volts(self.uniform(0.1, 0.7)),
+            clamp_rail: self.any(rails),
+            ..ideal
+        }
+    }
+
+    fn input(&mut self, rails: &[Rail]) -> Input {
+        let circuit = [Circuit::PullUp, Circuit::Divider, Circuit::Direct][self.below(3)];
+        let drive = match circuit {
+            Circuit::PullUp => self.sender(),
+            Circuit::Divider | Circuit::Direct => self.signal(rails),
+        };
+        let mut input = input(circuit, drive, self.parts(circuit));
+        if circuit == Circuit::PullUp {
+            let rail = Excitation::Rail(self.any(rails));
+            input.excitation = Some(if self.chance(0.3) { Excitation::Supply } else { rail });
+        }
+        if self.chance(0.3) {
+            input.existing = Some(Existing {
+                to_ground: Ohms(self.ohms()),
+                tolerance: Fraction(self.uniform(0.0, 0.2)),
+            });
+        }
+        let (wire, shift) = (self.band(0.0, 3.0), self.band(-1.0, 1.0));
+        if self.chance(0.7) {
+            input.wire = Band { lowest: Ohms(wire.lowest), highest: Ohms(wire.highest) };
+        }
+        if self.chance(0.7) {
+            input.ground_shift = Band { lowest: Volts(shift.lowest), highest: Volts(shift.highest) };
+        }
+        input
+    }
+
+    fn sender(&mut self) -> Drive {
+        let first = self.series_ohms();
+        let points = vec![(0.0, Ohms(first)), (100.0, Ohms(first + self.ohms()))];
+        let points = if self.chance(0.5) {
+            points.iter().rev().map(|&(value, ohms)| (100.0 - value, ohms)).collect()
+        } else {
+            points
+        };
+        Drive::Sender(Sender {
+            curve: Curve::new("%", points).expect("rises or falls"),
+            tolerance: Fraction(self.uniform(0.0, 0.1)),
+            accuracy: self.uniform(0.0, 3.0),
+        })
+    }
+
+    /// A sensor that is fed by a rail stays between ground and that rail; any other voltage may have any sign.
+    fn signal(&mut self, rails: &[Rail]) -> Drive {
+        let scales_with = self.chance(0.3).then(|| self.any(rails));
+        let (lowest, highest) = scales_with.map_or((-10.0, 40.0), |id| (0.0, rails[id.0].voltage.0));
+        let first = if self.chance(0.3) { 0.0 } else { self.uniform(lowest, highest) };
+        let last = self.uniform(lowest, highest);
+        let curve = Curve::new("%", vec![(0.0, Volts(first)), (100.0, Volts(last))]);
+        Drive::Signal(Signal {
+            curve: curve.expect("two different ends"),
+            from_supply: scales_with.is_none() && self.chance(0.4),
+            scales_with,
+            resistance: Ohms(if self.chance(0.3) { 0.0 } else { self.ohms() }),
+        })
+    }
+
+    fn parts(&mut self, circuit: Circuit) -> Vec<Part> {
+        let mut parts = Vec::new();
+        let mut maybe = |dice: &mut Self, role, probability| {
+            if dice.chance(probability) {
+                let ohms = match role {
+                    Role::PullUp | Role::Shunt | Role::Bottom => dice.ohms(),
+                    _ => dice.series_ohms(),
+                };
+                let mut part = part(role, ohms, 0.0);
+                part.grade = dice.grade();
+                parts.push(part);
+            }
+        };
+        match circuit {
+            Circuit::PullUp => {
+                maybe(self, Role::Line, 0.5);
+                maybe(self, Role::PullUp, 1.0);
+                maybe(self, Role::Shunt, 0.5);
+                if self.chance(0.5) {
+                    maybe(self, Role::Top, 1.0);
+                    maybe(self, Role::Bottom, 1.0);
+                }
+            }
+            Circuit::Divider => {
+                maybe(self, Role::Extension, 0.5);
+                maybe(self, Role::Top, 1.0);
+                maybe(self, Role::Bottom, 1.0);
+            }
+            Circuit::Direct => {}
+        }
+        maybe(self, Role::Protection, 0.8);
+        parts
+    }
+
+    fn grade(&mut self) -> Grade {
+        Grade {
+            tempco: PerKelvin(self.uniform(0.0, 200e-6)),
+            ageing: Fraction(self.uniform(0.0, 0.03)),
+            ..grade(self.uniform(0.0, 0.1))
+        }
+    }
+}

@@ -1,0 +1,361 @@
+//! The circuit of an input in a case as one would draw it, from the data of the board alone.
+
+use ohmwright::board::{Board, Circuit, Drive, Excitation, Input, RailId, Reference, Role, Sender, Signal};
+use ohmwright::case::Case;
+use ohmwright::circuit::{Far, Of, Situation};
+use ohmwright::worst::Ends;
+
+use super::network::{Branch, GROUND, Network};
+
+/// What is wrong with the wire.
+#[derive(Clone, Copy, PartialEq)]
+enum Wire {
+    Sound,
+    Open,
+    /// Its end lies on this voltage against remote ground.
+    On(f64),
+}
+
+/// What a case does to an input.
+#[derive(Clone, Copy)]
+pub(crate) struct Circumstances {
+    wire: Wire,
+    case: Case,
+}
+
+/// All circumstances of a case; none if the case does not exist for the input.
+pub(crate) fn circumstances(board: &Board, case: Case) -> Vec<Circumstances> {
+    let input = &board.inputs[0];
+    let tied = from_supply(input) || input.excitation == Some(Excitation::Supply);
+    let measured = match &input.drive {
+        Drive::Signal(signal) if signal.from_supply => {
+            signal.curve.points().iter().map(|point| point.1.0).fold(f64::MIN, f64::max)
+        }
+        _ => f64::MIN,
+    };
+    let contact = Wire::On(board.supply.contact.0.max(measured));
+    let wires = match case {
+        Case::Normal | Case::GroundLost => vec![Wire::Sound],
+        Case::WireOpen => vec![Wire::Open],
+        Case::WireToGround => vec![Wire::On(0.0)],
+        Case::WireToSupply => vec![contact],
+        Case::Surge if tied && board.supply.surge.is_some() => vec![Wire::Sound],
+        Case::ReversedSupply if tied && board.supply.reversed.is_some() => vec![Wire::Sound],
+        Case::Surge | Case::ReversedSupply => Vec::new(),
+        Case::BoardOff => vec![Wire::Sound, contact],
+    };
+    wires.into_iter().map(|wire| Circumstances { wire, case }).collect()
+}
+
+fn from_supply(input: &Input) -> bool {
+    matches!(&input.drive, Drive::Signal(signal) if signal.from_supply)
+}
+
+/// A voltage that may lie anywhere in a band.
+#[derive(Clone, Copy, PartialEq)]
+enum Voltage {
+    Rail(usize),
+    Reference,
+    Supply,
+    Far,
+    Shift,
+}
+
+/// Says for each element and voltage whether it is at the upper end of its band.
+struct Sides<'a> {
+    situation: &'a Situation,
+    board: &'a Board,
+    ends: Ends,
+}
+
+impl Sides<'_> {
+    fn resistance(&self, of: Of, (lowest, highest): (f64, f64)) -> f64 {
+        let place = self.situation.place_of(of).expect("the drawing has an element that the chain lacks");
+        if self.ends.resistance_is_high(place) { highest } else { lowest }
+    }
+
+    fn voltage(&self, voltage: Voltage, (lowest, highest): (f64, f64)) -> f64 {
+        let places = self.places(voltage);
+        assert!(places.windows(2).all(|pair| pair[0] == pair[1]), "one voltage stands in two places");
+        // A voltage of one value has no side.
+        if places.first().is_some_and(|&place| self.ends.source_is_high(place)) { highest } else { lowest }
+    }
+
+    /// Everywhere that the voltage is used in the chain.
+    fn places(&self, voltage: Voltage) -> Vec<usize> {
+        let situation = self.situation;
+        let excitation = situation.place_of(Of::Part(Role::PullUp)).and_then(|place| situation.elements[place].bridge_to);
+        let excited_by = self.board.inputs[0].excitation;
+        let mut places = Vec::new();
+        match (voltage, situation.far) {
+            (Voltage::Rail(rail), far) => {
+                if self.board.converter.clamp_rail == RailId(rail) {
+                    places.push(situation.clamp_rail);
+                }
+                if self.board.converter.reference == Reference::Rail(RailId(rail)) {
+                    places.extend(situation.reference);
+                }
+                if excited_by == Some(Excitation::Rail(RailId(rail))) {
+                    places.extend(excitation);
+                }
+                if let (Far::Stands { scaled_by: Some((place, _)), .. }, Drive::Signal(signal)) =
+                    (far, &self.board.inputs[0].drive)
+                    && signal.scales_with == Some(RailId(rail))
+                {
+                    places.push(place);
+                }
+            }
+            (Voltage::Reference, _) => places.extend(situation.reference),
+            (Voltage::Supply, _) => places.extend(excitation),
+            (Voltage::Far, Far::Stands { source, .. }) => places.push(source),
+            (Voltage::Shift, Far::Stands { shift, .. }) => places.push(shift),
+            (Voltage::Far | Voltage::Shift, Far::Open) => {}
+        }
+        places
+    }
+}
+
+/// An input in a case, drawn.
+pub(crate) struct Drawing {
+    pub(crate) network: Network,
+    pub(crate) pin: usize,
+    /// Elements with the branches they are made of.
+    pub(crate) elements: Vec<(Of, Vec<usize>)>,
+    /// The voltages at which the clamps begin to conduct.
+    pub(crate) window: (f64, f64),
+    pub(crate) reference: Option<f64>,
+    pub(crate) far_from_supply: bool,
+    pub(crate) excited_by_supply: bool,
+    /// What a sound far end is connected to, without that far end, and the place where it connects.
+    pub(crate) seen_from_far: Option<(Network, usize)>,
+}
+
+/// Draws a situation at some ends of its bands.
+pub(crate) fn draw(board: &Board, state: Circumstances, situation: &Situation, ends: Ends) -> Drawing {
+    let input = &board.inputs[0];
+    let pen = Pen {
+        board,
+        input,
+        state,
+        sides: Sides { situation, board, ends },
+        network: Network::new(),
+        elements: Vec::new(),
+    };
+    pen.draw()
+}
+
+struct Pen<'a> {
+    board: &'a Board,
+    input: &'a Input,
+    state: Circumstances,
+    sides: Sides<'a>,
+    network: Network,
+    elements: Vec<(Of, Vec<usize>)>,
+}
+
+impl Pen<'_> {
+    fn draw(mut self) -> Drawing {
+        let wire_end = self.network.node();
+        let far = self.far(wire_end);
+        let pin = match self.input.circuit {
+            Circuit::PullUp => self.pull_up(wire_end),
+            Circuit::Divider => self.divider(wire_end),
+            Circuit::Direct => {
+                self.existing(wire_end);
+                self.series(Role::Protection, wire_end)
+            }
+        };
+        let clamp = self.board.converter.clamp.0;
+        let window = (-clamp, self.rail(self.board.converter.clamp_rail) + clamp);
+        let reference = self.reference();
+        let seen_from_far = self.seen_from_far(&far);
+        self.elements.push((Of::Far, far));
+        Drawing {
+            network: self.network,
+            pin,
+            elements: self.elements,
+            window,
+            reference,
+            far_from_supply: from_supply(self.input),
+            excited_by_supply: self.input.excitation == Some(Excitation::Supply),
+            seen_from_far,
+        }
+    }
+
+    fn pull_up(&mut self, wire_end: usize) -> usize {
+        let node = self.series(Role::Line, wire_end);
+        let excitation = match self.input.excitation {
+            Some(Excitation::Rail(id)) => self.rail(id),
+            Some(Excitation::Supply) => self.sides.voltage(Voltage::Supply, self.supply()),
+            None => 0.0,
+        };
+        let rail = self.network.node();
+        self.network.voltage(GROUND, rail, excitation);
+        self.bridge(Role::PullUp, rail, node);
+        self.bridge(Role::Shunt, GROUND, node);
+        self.existing(node);
+        let behind = self.series(Role::Top, node);
+        self.bridge(Role::Bottom, GROUND, behind);
+        self.series(Role::Protection, behind)
+    }
+
+    fn divider(&mut self, wire_end: usize) -> usize {
+        let extended = self.series(Role::Extension, wire_end);
+        let node = self.series(Role::Top, extended);
+        self.bridge(Role::Bottom, GROUND, node);
+        self.existing(node);
+        self.series(Role::Protection, node)
+    }
+
+    /// A part from `node` to a new node; without the part that is the same node.
+    fn series(&mut self, role: Role, node: usize) -> usize {
+        let Some(ohms) = self.part(role) else { return node };
+        let next = self.network.node();
+        let branch = self.network.resistor(node, next, ohms);
+        self.elements.push((Of::Part(role), vec![branch]));
+        next
+    }
+
+    fn bridge(&mut self, role: Role, from: usize, node: usize) {
+        if let Some(ohms) = self.part(role) {
+            let branch = self.network.resistor(from, node, ohms);
+            self.elements.push((Of::Part(role), vec![branch]));
+        }
+    }
+
+    fn existing(&mut self, node: usize) {
+        if let Some(existing) = self.input.existing {
+            let (r, t) = (existing.to_ground.0, existing.tolerance.0);
+            let ohms = self.sides.resistance(Of::Existing, (r * (1.0 - t), r * (1.0 + t)));
+            let branch = self.network.resistor(GROUND, node, ohms);
+            self.elements.push((Of::Existing, vec![branch]));
+        }
+    }
+
+    /// R·(1 ± tolerance)·(1 ± ageing)·(1 ± tempco·ΔT).
+    fn part(&self, role: Role) -> Option<f64> {
+        let part = self.input.parts.iter().find(|part| part.role == role)?;
+        let ohmwright::board::Choice::Fixed(value) = part.choice else { return None };
+        let (cold, hot) = (self.board.ambient.lowest.0, self.board.ambient.highest.0);
+        let kelvins = (25.0 - cold).abs().max((hot - 25.0).abs());
+        let errors = [part.grade.tolerance.0, part.grade.ageing.0, part.grade.tempco.0 * kelvins];
+        let lowest: f64 = errors.iter().map(|error| 1.0 - error).product();
+        let highest: f64 = errors.iter().map(|error| 1.0 + error).product();
+        Some(self.sides.resistance(Of::Part(role), (value.0 * lowest, value.0 * highest)))
+    }
+
+    fn far(&mut self, wire_end: usize) -> Vec<usize> {
+        if self.state.wire == Wire::Open {
+            return Vec::new();
+        }
+        let remote_ground = self.network.node();
+        let shift = self.sides.voltage(Voltage::Shift, self.shift());
+        self.network.voltage(GROUND, remote_ground, shift);
+        if let Wire::On(volts) = self.state.wire {
+            return vec![self.network.voltage(remote_ground, wire_end, volts)];
+        }
+        let wire = self.sides.resistance(Of::Far, (self.input.wire.lowest.0, self.input.wire.highest.0));
+        let plug = self.network.node();
+        let branches = match &self.input.drive {
+            Drive::Sender(sender) => {
+                let ohms = self.sides.resistance(Of::Far, sender_range(sender));
+                vec![self.network.resistor(remote_ground, plug, ohms)]
+            }
+            Drive::Signal(signal) => {
+                let source = self.network.node();
+                let volts = self.signal(signal);
+                self.network.voltage(remote_ground, source, volts);
+                vec![self.network.resistor(source, plug, signal.resistance.0)]
+            }
+        };
+        let wire = self.network.resistor(plug, wire_end, wire);
+        [branches, vec![wire]].concat()
+    }
+
+    fn signal(&self, signal: &Signal) -> f64 {
+        let supply = &self.board.supply;
+        let ends = (signal.curve.points()[0].1.0, signal.curve.points()[signal.curve.points().len() - 1].1.0);
+        let band = (ends.0.min(ends.1), ends.0.max(ends.1));
+        let volts = match self.state.case {
+            Case::Surge if signal.from_supply => supply.surge.expect("the case exists").0,
+            Case::ReversedSupply if signal.from_supply => -supply.reversed.expect("the case exists").0,
+            _ => self.sides.voltage(Voltage::Far, band),
+        };
+        match signal.scales_with {
+            // Riding on a ground that is lost the sensor may show anything.
+            Some(id) if self.state.case != Case::GroundLost => {
+                volts * self.rail(id) / self.board.rails[id.0].voltage.0
+            }
+            _ => volts,
+        }
+    }
+
+    fn shift(&self) -> (f64, f64) {
+        if self.state.case == Case::GroundLost {
+            let highest = self.board.supply.swing.highest.0;
+            (-highest, -highest)
+        } else {
+            (self.input.ground_shift.lowest.0, self.input.ground_shift.highest.0)
+        }
+    }
+
+    fn supply(&self) -> (f64, f64) {
+        let supply = &self.board.supply;
+        let exactly = |volts: f64| (volts, volts);
+        match self.state.case {
+            Case::Surge => exactly(supply.surge.expect("the case exists").0),
+            Case::ReversedSupply => exactly(-supply.reversed.expect("the case exists").0),
+            // The ground of the board sits at the supply.
+            Case::GroundLost => exactly(0.0),
+            _ => (supply.swing.lowest.0, supply.swing.highest.0),
+        }
+    }
+
+    fn is_up(&self, id: RailId) -> bool {
+        match self.state.case {
+            Case::BoardOff | Case::GroundLost => false,
+            Case::ReversedSupply => self.board.rails[id.0].on_when_reversed,
+            _ => true,
+        }
+    }
+
+    fn rail(&self, id: RailId) -> f64 {
+        if !self.is_up(id) {
+            return 0.0;
+        }
+        let rail = &self.board.rails[id.0];
+        let (v, t) = (rail.voltage.0, rail.tolerance.0);
+        self.sides.voltage(Voltage::Rail(id.0), (v * (1.0 - t), v * (1.0 + t)))
+    }
+
+    fn reference(&self) -> Option<f64> {
+        match self.board.converter.reference {
+            Reference::Rail(id) => self.is_up(id).then(|| self.rail(id)),
+            Reference::Own { voltage, tolerance } => self.is_up(self.board.converter.clamp_rail).then(|| {
+                let (v, t) = (voltage.0, tolerance.0);
+                self.sides.voltage(Voltage::Reference, (v * (1.0 - t), v * (1.0 + t)))
+            }),
+        }
+    }
+
+    /// The sender or source is cut off, and the wire is as short as it can be.
+    fn seen_from_far(&self, far: &[usize]) -> Option<(Network, usize)> {
+        let &[source, wire] = far else { return None };
+        let mut network = self.network.without_voltages();
+        network.branches[source] = Branch { from: GROUND, to: GROUND, ohms: 1.0, emf: 0.0 };
+        network.branches[wire].ohms = self.input.wire.lowest.0;
+        let plug = network.branches[wire].from;
+        Some((network, plug))
+    }
+}
+
+/// From the lower to the higher end of a straight sender, with its accuracy in the unit and its tolerance in ohms.
+fn sender_range(sender: &Sender) -> (f64, f64) {
+    let points = sender.curve.points();
+    assert_eq!(points.len(), 2, "only straight senders are drawn");
+    let ((x, a), (y, b)) = ((points[0].0, points[0].1.0), (points[1].0, points[1].1.0));
+    let beyond = ((b - a) / (y - x)).abs() * sender.accuracy;
+    let lowest = (a.min(b) - beyond).max(0.0) * (1.0 - sender.tolerance.0);
+    let highest = (a.max(b) + beyond) * (1.0 + sender.tolerance.0);
+    (lowest, highest)
+}
