@@ -133,7 +133,7 @@ pub struct Converter {
 impl Converter {
     /// 2^bits.
     pub fn full_scale(&self) -> Counts {
-        Counts(f64::from(self.bits).exp2())
+        Counts((1_u64 << self.bits.min(53)) as f64)
     }
 
     /// 2^bits − 1, the highest count there is.

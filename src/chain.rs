@@ -5,7 +5,7 @@
 //! is a Thévenin source in homogeneous coordinates: nothing is divided until the end, so that 0 Ω, an open wire and
 //! a current source need no special case.
 
-use crate::quantity::{Amperes, Ohms, Volts};
+use crate::quantity::{Amperes, Ohms, Volts, Watts};
 
 /// A source at a node, in projective form.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,17 +79,49 @@ impl Source {
         [self.n, self.d, self.m]
     }
 
-    /// Splits the current `i` that leaves a node at `v` into what came from this source and what came through the
-    /// resistor `r` from `e`. The larger resistance is calculated with, the other share is the rest: that keeps the
-    /// digits when one of the two is stiff.
-    pub(crate) fn split(self, v: Volts, i: Amperes, e: Volts, r: Ohms) -> (Amperes, Amperes) {
-        if r.0 * self.d >= self.m {
-            let through = (e - v) / r;
-            (i - through, through)
-        } else {
-            let from_here = Amperes((self.n - v.0 * self.d) / self.m);
-            (from_here, i - from_here)
+    /// The two sources on both sides of one node, as one.
+    #[must_use]
+    pub fn beside(self, other: Self) -> Self {
+        Self { n: self.n * other.m + other.n * self.m, d: self.d * other.m + other.d * self.m, m: self.m * other.m }
+    }
+
+    /// What drives a resistor between this source and another.
+    pub fn against(self, other: Self) -> Drive {
+        Drive {
+            emf: self.n * other.d - other.n * self.d,
+            behind: self.m * other.d + other.m * self.d,
+            scale: self.d * other.d,
         }
+    }
+}
+
+/// What drives one resistor of a chain, in projective form: the current through a resistance r is
+/// emf/(behind + r·scale), so the resistor sees a voltage emf/scale behind a resistance behind/scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drive {
+    emf: f64,
+    behind: f64,
+    scale: f64,
+}
+
+impl Drive {
+    /// The current through a resistance put in that place. Where nothing drives it, nothing flows.
+    pub fn current(self, r: Ohms) -> Amperes {
+        if self.emf == 0.0 { Amperes(0.0) } else { Amperes(self.emf / (self.behind + r.0 * self.scale)) }
+    }
+
+    /// The dissipation in a resistance put in that place.
+    pub fn power(self, r: Ohms) -> Watts {
+        let i = self.current(r);
+        i * r * i
+    }
+
+    /// The greatest dissipation in a resistance between `a` and `b`: P = V²·R/(R + Rs)² rises up to R = Rs, where the
+    /// resistor matches its source, and falls from there.
+    pub fn greatest_power(self, a: Ohms, b: Ohms) -> Watts {
+        let matching = Ohms(self.behind / self.scale);
+        let ends = self.power(a).max(self.power(b));
+        if a < matching && matching < b { ends.max(self.power(matching)) } else { ends }
     }
 }
 

@@ -11,7 +11,8 @@ const BENCH: Band<Celsius> = Band { lowest: Celsius(20.0), highest: Celsius(30.0
 
 /// Temperatures in which the board lives.
 pub(super) fn read(board: &mut Keys<'_>) -> Band<Celsius> {
-    let Some(mut keys) = board.section("ambient", "a map such as { lowest: -20 °C, highest: 70 °C }") else {
+    let Some(mut keys) = board.section("ambient", "a map such as { lowest: -20 °C, highest: 70 °C }")
+    else {
         return AMBIENT;
     };
     let lowest = keys.quantity_or("lowest", &rule::TEMPERATURE, AMBIENT.lowest);
@@ -35,8 +36,5 @@ pub(super) fn read_bench(board: &mut Keys<'_>) -> Bench {
     let temperature = keys.band_or("temperature", &rule::TEMPERATURE, BENCH);
     let decade_box = keys.quantity_or("decade_box", &rule::SHARE_BELOW_ONE, usual.decade_box);
     keys.finish();
-    Bench {
-        temperature: temperature.unwrap_or(BENCH),
-        decade_box: decade_box.unwrap_or(usual.decade_box),
-    }
+    Bench { temperature: temperature.unwrap_or(BENCH), decade_box: decade_box.unwrap_or(usual.decade_box) }
 }

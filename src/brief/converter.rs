@@ -2,7 +2,7 @@
 
 use super::place::At;
 use super::rails::rail_of;
-use super::reader::{Keys, Value};
+use super::reader::Keys;
 use super::rule;
 use crate::board::{Converter, Rail, RailId, Reference, Sampling};
 use crate::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Seconds, Volts};
@@ -165,10 +165,4 @@ fn sampling(board: &mut Keys<'_>) -> Sampling {
         period: period.unwrap_or(usual.period),
         settles_to: settles_to.unwrap_or(usual.settles_to),
     }
-}
-
-/// What excites a sender.
-pub(super) fn excitation(value: &Value<'_>, rails: &[Rail]) -> Option<crate::board::Excitation> {
-    use crate::board::Excitation;
-    if value.is_word("supply") { Some(Excitation::Supply) } else { rail_of(value, rails).map(Excitation::Rail) }
 }

@@ -24,16 +24,18 @@ impl Dial {
 
     /// A value inside the range.
     pub(super) fn value(&self, value: &Value<'_>) -> Option<f64> {
-        let number = value.parse(&format!("a value in {}", self.unit.name()), |text| self.unit.value(text))?;
+        let number =
+            value.parse(&format!("a value in {}", self.unit.name()), |text| self.unit.value(text))?;
         self.inside(value, number)
     }
 
     /// A part of the range, with the lower end first.
     pub(super) fn band(&self, value: &Value<'_>) -> Option<Band<f64>> {
-        let (lowest, highest) =
-            value.ends(&format!("in {}", self.unit.name()), |text| self.unit.ends(text), |text| {
-                self.unit.value(text)
-            })?;
+        let (lowest, highest) = value.ends(
+            &format!("in {}", self.unit.name()),
+            |text| self.unit.ends(text),
+            |text| self.unit.value(text),
+        )?;
         self.inside(value, lowest)?;
         self.inside(value, highest)?;
         if lowest < highest {
@@ -49,7 +51,7 @@ impl Dial {
             return Some(number);
         }
         let found = format!("{} (outside the range)", value.found());
-        value.wrong(found, format!("a value from {}", self.range_text()));
+        value.wrong(found, format!("a value inside {}", self.range_text()));
         None
     }
 

@@ -19,7 +19,8 @@ pub(super) fn read(top: &Value<'_>, board: &mut Board) {
             if let Some(input) = board.inputs.iter_mut().find(|input| input.name == *name) {
                 fit_input(value, input);
             } else {
-                let expected = format!("an input of the board: {}{}", one_of(&names), did_you_mean(name, &names));
+                let expected =
+                    format!("an input of the board: {}{}", one_of(&names), did_you_mean(name, &names));
                 value.wrong_key(quoted(name), expected);
             }
         }
@@ -75,7 +76,10 @@ fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
 }
 
 fn contradicts(value: &Value<'_>, given: &str) {
-    value.wrong(format!("{} (not what the brief says)", value.found()), format!("{given}, which the brief gives"));
+    value.wrong(
+        format!("{} (not what the brief says)", value.found()),
+        format!("{given}, which the brief gives"),
+    );
 }
 
 /// A divider behind a pull-up has both its parts or none.
@@ -95,7 +99,8 @@ fn still_open(section: &Value<'_>, input: &Input) {
         let path = section.path.key(&input.name).key(part.role.key());
         let has_mistake = section.log.has_mistake_at(&path);
         if matches!(part.choice, Choice::Choose { .. }) && !has_mistake {
-            let expected = format!("the fitted value, such as {}: {:#}, or none", part.role.key(), Ohms(300.0));
+            let expected =
+                format!("the fitted value, such as {}: {:#}, or none", part.role.key(), Ohms(300.0));
             section.log.mistake(&path, At::Key, "nothing", expected);
         }
     }

@@ -54,10 +54,20 @@ struct Guard {
     indents: Vec<usize>,
     /// Whether the last line ended in unquoted text inside brackets.
     running_on: bool,
-    any_content: bool,
-    /// Whether a mark of the end, or of a beginning, has been seen.
-    ended: bool,
-    begun: bool,
+    /// How far the one document has come.
+    document: Document,
+}
+
+#[derive(Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
+enum Document {
+    /// Nothing but blanks and comments so far.
+    #[default]
+    Ahead,
+    /// Only its mark `---` so far.
+    Marked,
+    Begun,
+    /// Behind its closing mark `...`.
+    Ended,
 }
 
 impl Guard {
@@ -75,7 +85,7 @@ impl Guard {
         if first == 0 && line.is_blank(3) && (line.starts(0, "---") || line.starts(0, "...")) {
             return self.mark(line);
         }
-        if self.ended {
+        if self.document == Document::Ended {
             return Err(line.trouble(first, "a second document", "one brief in one file"));
         }
         if self.running_on && !matches!(line.chars[first], ',' | ']' | '}' | ':') {
@@ -85,7 +95,7 @@ impl Guard {
                 "a comma before it, or the text on one line",
             ));
         }
-        self.any_content = true;
+        self.document = Document::Begun;
         self.running_on = false;
         self.indent(line, first)?;
         self.tokens(line, first)
@@ -94,13 +104,13 @@ impl Guard {
     /// `---` or `...` at the beginning of a line.
     fn mark(&mut self, line: &Line) -> Result<(), Trouble> {
         if line.chars[0] == '.' {
-            self.ended = true;
+            self.document = Document::Ended;
             return Ok(());
         }
-        if self.any_content || self.begun || self.ended {
+        if self.document > Document::Ahead {
             return Err(line.trouble(0, "a second document", "one brief in one file"));
         }
-        self.begun = true;
+        self.document = Document::Marked;
         self.tokens(line, 3)
     }
 
@@ -175,7 +185,7 @@ impl Guard {
                 expected: "brackets in pairs".to_owned(),
             });
         }
-        if self.any_content || self.begun {
+        if self.document > Document::Ahead {
             return Ok(());
         }
         let expected = "a brief, which begins with `board: NAME`".to_owned();
@@ -185,7 +195,8 @@ impl Guard {
 
 /// Characters that a text file does not hold, and line breaks that not every program counts as such.
 fn is_unprintable(c: char) -> bool {
-    (c.is_control() && c != '\t') || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}')
+    (c.is_control() && c != '\t')
+        || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}')
 }
 
 /// Refuses what may begin a value in YAML but not in a brief.

@@ -1,15 +1,16 @@
 //! `inputs`: one pin of the converter each, with what is in front of it.
 
-use super::converter::{excitation, reference_rail};
+use super::converter::reference_rail;
 use super::dial::Dial;
 use super::parts::Shelf;
+use super::rails::excitation;
 use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
 use super::{alarms, limits, parts, rule, sender, signal, survive};
 use crate::board::{Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply};
-use crate::quantity::{Band, Celsius, Farads, Ohms, Quantity, Volts, parse_range};
+use crate::quantity::{Band, Celsius, Farads, Ohms, Quantity, Volts};
 
 /// What the inputs need to know of their board.
 #[derive(Clone, Copy, Debug)]
@@ -22,13 +23,20 @@ pub(super) struct Around<'c> {
     pub(super) limits: &'c limits::Given,
 }
 
+/// More pins than any converter has: what is beyond is no board.
+const MOST_INPUTS: usize = 256;
+
 /// Reads all inputs, each with the limits that it sets itself.
 pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, limits::Given)> {
     let expected = "at least one input, such as inputs: { diesel: { circuit: pull-up, … } }";
     let Some(section) = board.required("inputs", expected) else { return Vec::new() };
     let named = section.named(expected).unwrap_or_default();
-    if section.keys("").is_some_and(|keys| keys.is_empty()) {
+    if section.has_no_entry() {
         section.wrong("no input", expected);
+    }
+    if named.len() > MOST_INPUTS {
+        section.wrong_key(format!("{} inputs", named.len()), format!("at most {MOST_INPUTS}"));
+        return Vec::new();
     }
     let expected = "a map such as { circuit: pull-up, sender: 240..33, pull_up: choose }";
     named.into_iter().filter_map(|(name, value)| read(name, value.keys(expected)?, around)).collect()
@@ -64,7 +72,9 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let ground_shift = ground_shift(&mut keys);
     let fluid = fluid(&mut keys);
     let parts = match circuit {
-        Some(circuit) => parts::read(&mut keys, circuit, Shelf { stock: around.stock, ambient: around.ambient }),
+        Some(circuit) => {
+            parts::read(&mut keys, circuit, Shelf { stock: around.stock, ambient: around.ambient })
+        }
         None => Vec::new(),
     };
     let capacitor = capacitor(&mut keys);
@@ -73,7 +83,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     aim(&mut keys);
     let survive = survive::read(&mut keys, around.supply);
     let own_limits = limits::read(&mut keys);
-    let has_capacitor = capacitor.flatten().is_some();
+    let has_capacitor = capacitor.is_some();
     limits::assume_source(&keys, around.limits, &own_limits, has_capacitor);
     let alarms = alarms::read(&mut keys, dial.as_ref());
     let checkpoints = checkpoints(&mut keys, dial.as_ref(), zone);
@@ -95,7 +105,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         ground_shift,
         fluid,
         parts,
-        capacitor: capacitor?,
+        capacitor,
         zone,
         checkpoints,
         survive,
@@ -165,7 +175,8 @@ fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) ->
 
 fn existing(value: &Value<'_>) -> Option<Existing> {
     let mut keys = value.keys("a map such as { to_ground: 320 kΩ, tolerance: 5 % }")?;
-    let to_ground = keys.required("to_ground", "the resistance from the node to ground, such as to_ground: 320 kΩ");
+    let to_ground =
+        keys.required("to_ground", "the resistance from the node to ground, such as to_ground: 320 kΩ");
     let to_ground = to_ground.and_then(|value| value.quantity(&rule::RESISTANCE_ABOVE_ZERO));
     let why = "how far it may be off, everything included, such as tolerance: 5 %";
     let tolerance = keys.required("tolerance", why).and_then(|value| value.quantity(&rule::SHARE_BELOW_ONE));
@@ -177,12 +188,10 @@ fn existing(value: &Value<'_>) -> Option<Existing> {
 fn wire(keys: &mut Keys<'_>) -> Band<Ohms> {
     let none = Band::exactly(Ohms(0.0));
     let Some(value) = keys.get("wire") else { return keys.assume("wire", none, "0 Ω") };
-    let is_range = value.as_text().is_none_or(|text| text.contains(".."));
-    if !is_range {
+    if !value.is_range() {
         return signal::small(&value).map_or(none, Band::exactly);
     }
-    let expected = "a resistance such as 0.5 Ω or 50 mΩ";
-    let ends = value.ends(expected, Ohms::parse_small_range, Ohms::parse_small);
+    let ends = value.ends(signal::SMALL, Ohms::parse_small_range, Ohms::parse_small);
     ends.and_then(|(a, b)| value.rising(a, b, &rule::RESISTANCE)).unwrap_or(none)
 }
 
@@ -190,8 +199,7 @@ fn wire(keys: &mut Keys<'_>) -> Band<Ohms> {
 fn ground_shift(keys: &mut Keys<'_>) -> Band<Volts> {
     let none = Band::exactly(Volts(0.0));
     let Some(value) = keys.get("ground_shift") else { return keys.assume("ground_shift", none, "0 V") };
-    let is_range = value.as_text().is_none_or(|text| parse_range::<Volts>(text).is_ok());
-    if is_range {
+    if value.is_range() {
         return value.band(&rule::VOLTAGE).unwrap_or(none);
     }
     let Some(volts) = value.parse(Volts::EXPECTED, Volts::parse) else { return none };
@@ -214,19 +222,20 @@ fn fluid(keys: &mut Keys<'_>) -> Option<Fluid> {
     ])
 }
 
-/// The capacitor at the pin; the outer `None` is a mistake.
-fn capacitor(keys: &mut Keys<'_>) -> Option<Option<Farads>> {
+/// The capacitor at the pin. A mistake reads as the usual one.
+fn capacitor(keys: &mut Keys<'_>) -> Option<Farads> {
     let usual = Farads(100e-9);
     let Some(value) = keys.get("capacitor") else {
-        return Some(Some(keys.assume("capacitor", usual, format!("{usual:#}"))));
+        return Some(keys.assume("capacitor", usual, format!("{usual:#}")));
     };
     match value.as_text() {
-        Some("none") => Some(None),
+        Some("none") => None,
         Some("choose") => {
-            value.unlike("a capacitance such as 100 nF, or none: this version does not choose capacitors yet");
-            None
+            value
+                .unlike("a capacitance such as 100 nF, or none: this version does not choose capacitors yet");
+            Some(usual)
         }
-        _ => value.quantity(&rule::CAPACITANCE_ABOVE_ZERO).map(Some),
+        _ => value.quantity(&rule::CAPACITANCE_ABOVE_ZERO).or(Some(usual)),
     }
 }
 

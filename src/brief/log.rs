@@ -5,6 +5,7 @@ use std::cell::RefCell;
 use super::fault::{Fault, Faults};
 use super::path::{Path, Step};
 use super::place::{At, Trouble, locate};
+use super::words::counted;
 use crate::board::Assumed;
 
 /// Mistakes that are listed one by one. Each costs a look at the text, and nobody corrects more at once.
@@ -40,12 +41,18 @@ struct Mistake {
 #[derive(Debug, Default)]
 pub(super) struct Log {
     mistakes: RefCell<Vec<Mistake>>,
+    /// Mistakes beyond those that are listed.
+    unlisted: RefCell<usize>,
     assumed: RefCell<Vec<Assumed>>,
     remarks: RefCell<Vec<String>>,
 }
 
 impl Log {
     pub(super) fn mistake(&self, path: &Path, at: At, found: impl Into<String>, expected: impl Into<String>) {
+        if self.is_full() {
+            *self.unlisted.borrow_mut() += 1;
+            return;
+        }
         let (found, expected) = (found.into(), expected.into());
         self.mistakes.borrow_mut().push(Mistake { path: path.clone(), at, found, expected });
     }
@@ -68,6 +75,11 @@ impl Log {
         self.mistakes.borrow().iter().any(|mistake| mistake.path == *path)
     }
 
+    /// Whether further mistakes are only counted.
+    pub(super) fn is_full(&self) -> bool {
+        self.mistakes.borrow().len() >= LISTED
+    }
+
     pub(super) fn is_clean(&self) -> bool {
         self.mistakes.borrow().is_empty()
     }
@@ -84,13 +96,12 @@ impl Log {
 
     /// The mistakes of a file, in the order of its lines.
     pub(super) fn into_faults_of_file(self, file: &str, text: &str) -> Faults {
-        let mistakes = self.mistakes.into_inner();
-        let more = mistakes.len().saturating_sub(LISTED);
-        let mut faults: Vec<Fault> =
-            mistakes.into_iter().take(LISTED).map(|mistake| fault_of_file(mistake, file, text)).collect();
+        let mistakes = self.mistakes.into_inner().into_iter();
+        let mut faults: Vec<Fault> = mistakes.map(|mistake| fault_of_file(mistake, file, text)).collect();
         faults.sort_by_key(|fault| (fault.line, fault.column));
+        let more = self.unlisted.into_inner();
         if more > 0 {
-            let found = format!("{more} more mistakes");
+            let found = counted(more, "more mistake", "more mistakes");
             faults.push(Fault::of_file(file, found, "those above corrected first"));
         }
         Faults(faults)

@@ -149,17 +149,7 @@ fn sections(mut keys: Keys<'_>) -> Board {
     let supply = supply.complete(&inputs, keys.log);
     keys.not_yet(&["variants", "stock", "share"]);
     keys.finish();
-    Board {
-        name,
-        supply,
-        ambient,
-        rails,
-        converter,
-        bench,
-        inputs,
-        assumed: Vec::new(),
-        remarks: Vec::new(),
-    }
+    Board { name, supply, ambient, rails, converter, bench, inputs, assumed: Vec::new(), remarks: Vec::new() }
 }
 
 /// Where nothing is to be chosen, the series does not matter.

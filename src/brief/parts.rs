@@ -124,7 +124,8 @@ impl Stock {
 /// Reads one part.
 fn part(value: &Value<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Part> {
     if value.as_text().is_none() {
-        let expected = "choose, none, a resistance such as 150 Ω, or a map such as { choose: 47..2k2, tolerance: 5 % }";
+        let expected =
+            "choose, none, a resistance such as 150 Ω, or a map such as { choose: 47..2k2, tolerance: 5 % }";
         return described(value.keys(expected)?, role, need, shelf);
     }
     let choice = if value.is_word("choose") {

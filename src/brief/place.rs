@@ -75,7 +75,9 @@ impl<'de> Visitor<'de> for Walk<'_> {
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<(), A::Error> {
-        let Some((Step::Item(index), rest)) = self.steps.split_first() else { return Err(A::Error::custom(HERE)) };
+        let Some((Step::Item(index), rest)) = self.steps.split_first() else {
+            return Err(A::Error::custom(HERE));
+        };
         for _ in 0..*index {
             list.next_element::<IgnoredAny>()?;
         }

@@ -3,7 +3,7 @@
 use super::reader::{Keys, Value};
 use super::rule;
 use super::words::{did_you_mean, one_of};
-use crate::board::{Rail, RailId};
+use crate::board::{Excitation, Rail, RailId};
 use crate::quantity::{Amperes, Fraction, Volts};
 
 /// The rail of a board that names none, and what stands in for a rail with a mistake.
@@ -18,6 +18,9 @@ fn usual(name: &str) -> Rail {
     }
 }
 
+/// More rails than any board has.
+const MOST_RAILS: usize = 64;
+
 /// Reads the section; the answer is never empty.
 pub(super) fn read(board: &mut Keys<'_>) -> Vec<Rail> {
     let Some(section) = board.get("rails") else {
@@ -26,9 +29,13 @@ pub(super) fn read(board: &mut Keys<'_>) -> Vec<Rail> {
     };
     let expected = "a map such as { logic: { voltage: 5 V, tolerance: 2 % } }";
     let named = section.named(expected).unwrap_or_default();
+    if named.len() > MOST_RAILS {
+        section.wrong_key(format!("{} rails", named.len()), format!("at most {MOST_RAILS}"));
+        return vec![usual("logic")];
+    }
     let rails: Vec<Rail> = named.into_iter().map(|(name, value)| named_rail(name, &value)).collect();
     if rails.is_empty() {
-        if section.keys("").is_some_and(|keys| keys.is_empty()) {
+        if section.has_no_entry() {
             section.wrong("no rail", format!("at least one: {expected}"));
         }
         return vec![usual("logic")];
@@ -69,10 +76,23 @@ fn rail(mut keys: Keys<'_>, name: &str) -> Rail {
 
 /// The rail that a value names.
 pub(super) fn rail_of(value: &Value<'_>, rails: &[Rail]) -> Option<RailId> {
-    let names: Vec<&str> = rails.iter().map(|rail| rail.name.as_str()).collect();
-    let expected = format!("a rail of the board: {}", one_of(&names));
+    named_one(value, rails, "a rail of the board", &[]).map(RailId)
+}
+
+/// What excites a sender: a rail, or the supply.
+pub(super) fn excitation(value: &Value<'_>, rails: &[Rail]) -> Option<Excitation> {
+    let what = "what excites the sender";
+    let place = named_one(value, rails, what, &["supply"])?;
+    Some(if place < rails.len() { Excitation::Rail(RailId(place)) } else { Excitation::Supply })
+}
+
+/// The place of a name among the rails and `others` behind them.
+fn named_one(value: &Value<'_>, rails: &[Rail], what: &str, others: &[&str]) -> Option<usize> {
+    let names: Vec<&str> =
+        rails.iter().map(|rail| rail.name.as_str()).chain(others.iter().copied()).collect();
+    let expected = format!("{what}: {}", one_of(&names));
     let name = value.text(&expected)?;
-    let known = names.iter().position(|known| *known == name).map(RailId);
+    let known = names.iter().position(|known| *known == name);
     if known.is_none() {
         value.unlike(format!("{expected}{}", did_you_mean(name, &names)));
     }

@@ -10,7 +10,7 @@ use super::node::Node;
 use super::path::Path;
 use super::place::At;
 use super::rule::Rule;
-use super::words::{did_you_mean, near, one_of, quoted, short};
+use super::words::{counted, did_you_mean, near, one_of, quoted, short};
 use crate::quantity::{Band, ParseQuantityError, Quantity, parse_range};
 
 /// One value of the tree with its path.
@@ -56,6 +56,15 @@ impl<'a> Value<'a> {
 
     pub(super) fn is_word(&self, word: &str) -> bool {
         self.as_text() == Some(word)
+    }
+
+    pub(super) fn has_no_entry(&self) -> bool {
+        matches!(self.node, Node::Map(entries) if entries.is_empty())
+    }
+
+    /// Whether two ends stand there and not one value.
+    pub(super) fn is_range(&self) -> bool {
+        matches!(self.node, Node::List(_)) || self.as_text().is_some_and(|text| text.contains(".."))
     }
 
     /// A single value of any kind.
@@ -119,7 +128,12 @@ impl<'a> Value<'a> {
     }
 
     /// Notes a mistake unless both ends are within the rule and the lower one comes first.
-    pub(super) fn rising<Q: Quantity + Display>(&self, lowest: Q, highest: Q, rule: &Rule<Q>) -> Option<Band<Q>> {
+    pub(super) fn rising<Q: Quantity + Display>(
+        &self,
+        lowest: Q,
+        highest: Q,
+        rule: &Rule<Q>,
+    ) -> Option<Band<Q>> {
         self.ruled(lowest, rule)?;
         self.ruled(highest, rule)?;
         if lowest <= highest {
@@ -141,11 +155,12 @@ impl<'a> Value<'a> {
         let texts: Vec<&str> = list.iter().filter_map(Value::as_text).collect();
         let torn = texts.windows(2).filter(|pair| is_split_number(pair[0], pair[1]));
         let whole: Vec<String> = torn.map(|pair| quoted(&format!("{}.{}", pair[0], pair[1]))).collect();
-        let found = format!("{} entries", list.len());
+        let found = counted(list.len(), "entry", "entries");
         if whole.is_empty() {
             self.wrong(found, expected);
         } else {
-            let expected = format!("two; a comma separates them, so a decimal point belongs in {}", one_of(&whole));
+            let expected =
+                format!("two; a comma separates them, so a decimal point belongs in {}", one_of(&whole));
             self.wrong(format!("{found} (a decimal comma?)"), expected);
         }
         None
@@ -224,6 +239,8 @@ pub(super) struct Keys<'a> {
     entries: BTreeMap<&'a str, &'a Node>,
     order: &'a [(String, Node)],
     asked: Vec<&'static str>,
+    /// Keys that are known but do not belong here.
+    refused: Vec<&'static str>,
     /// Keys that should be there, and why. Reported at the end, unless a misspelled one is found.
     missing: Vec<(&'static str, String)>,
 }
@@ -234,7 +251,7 @@ impl<'a> Keys<'a> {
         for (key, node) in order {
             entries.entry(key.as_str()).or_insert(node);
         }
-        Self { path, log, entries, order, asked: Vec::new(), missing: Vec::new() }
+        Self { path, log, entries, order, asked: Vec::new(), refused: Vec::new(), missing: Vec::new() }
     }
 
     /// The value of a key, if it is there. A key with nothing behind it is there.
@@ -250,10 +267,6 @@ impl<'a> Keys<'a> {
             self.missing.push((key, why.into()));
         }
         value
-    }
-
-    pub(super) const fn is_empty(&self) -> bool {
-        self.order.is_empty()
     }
 
     /// Whether a key is there, without asking for it.
@@ -295,12 +308,12 @@ impl<'a> Keys<'a> {
         }
     }
 
-    /// A quantity, or `none`, which is the documented default.
-    pub(super) fn quantity_or_none<Q: Quantity>(&mut self, key: &'static str, rule: &Rule<Q>) -> Option<Option<Q>> {
+    /// A quantity, or `none`, which is the documented default. A mistake reads as `none`, too.
+    pub(super) fn quantity_or_none<Q: Quantity>(&mut self, key: &'static str, rule: &Rule<Q>) -> Option<Q> {
         match self.get(key) {
-            Some(value) if value.is_word("none") => Some(None),
-            Some(value) => value.quantity(rule).map(Some),
-            None => Some(self.assume(key, None, "none")),
+            Some(value) if value.is_word("none") => None,
+            Some(value) => value.quantity(rule),
+            None => self.assume(key, None, "none"),
         }
     }
 
@@ -312,10 +325,9 @@ impl<'a> Keys<'a> {
 
     /// Refuses keys that belong elsewhere, with the reason.
     pub(super) fn refuse(&mut self, keys: &[&'static str], expected: &str) {
-        for key in keys {
-            if let Some(value) = self.get(key) {
-                value.wrong_key(quoted(key), expected);
-            }
+        self.refused.extend(keys);
+        for key in keys.iter().filter(|key| self.has(key)) {
+            self.log.mistake(&self.path.key(key), At::Key, quoted(key), expected);
         }
     }
 
@@ -337,7 +349,7 @@ impl<'a> Keys<'a> {
             if times > 0 {
                 let path = self.path.repeat(key, times);
                 self.log.mistake(&path, At::Key, repeated(key), "each key once");
-            } else if !self.asked.contains(&key) {
+            } else if !self.asked.contains(&key) && !self.refused.contains(&key) {
                 let expected = self.unknown(key, node, before, &mut misspelled);
                 self.log.mistake(&self.path.key(key), At::Key, quoted(key), expected);
             }
@@ -358,6 +370,9 @@ impl<'a> Keys<'a> {
         before: Option<&(String, Node)>,
         misspelled: &mut Vec<&'static str>,
     ) -> String {
+        if self.log.is_full() {
+            return "a key known here".to_owned();
+        }
         if let Some((known, glued)) =
             key.split_once(':').and_then(|(known, _)| self.known(known.trim())).zip(glued(key, node))
         {
@@ -367,11 +382,14 @@ impl<'a> Keys<'a> {
         if let (Node::Null, Some((name, Node::Text(text)))) = (node, before)
             && is_split_number(text, key)
         {
-            return format!("a decimal point, since a comma separates entries: {name}: {text}.{}", short(key));
+            return format!(
+                "a decimal point, since a comma separates entries: {name}: {text}.{}",
+                short(key)
+            );
         }
         if let Some(meant) = near(key, &self.asked).and_then(|meant| self.known(meant)) {
             misspelled.push(meant);
-            return format!("a known key; did you mean `{meant}`?");
+            return format!("a key known here; did you mean `{meant}`?");
         }
         let mut keys: Vec<&str> = Vec::new();
         for key in &self.asked {
@@ -379,7 +397,11 @@ impl<'a> Keys<'a> {
                 keys.push(key);
             }
         }
-        if keys.len() > 12 { "a known key".to_owned() } else { format!("a known key: {}", one_of(&keys)) }
+        if keys.len() > 12 {
+            "a key known here".to_owned()
+        } else {
+            format!("one of the keys {}", one_of(&keys))
+        }
     }
 
     fn known(&self, key: &str) -> Option<&'static str> {
@@ -417,5 +439,9 @@ fn is_split_number(before: &str, after: &str) -> bool {
 
 /// A range in the notation of briefs.
 pub(super) fn band_text<Q: Display + PartialEq>(band: &Band<Q>) -> String {
-    if band.lowest == band.highest { format!("{:#}", band.lowest) } else { format!("{:#} .. {:#}", band.lowest, band.highest) }
+    if band.lowest == band.highest {
+        format!("{:#}", band.lowest)
+    } else {
+        format!("{:#} .. {:#}", band.lowest, band.highest)
+    }
 }

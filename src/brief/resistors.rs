@@ -122,7 +122,8 @@ pub(super) fn grade(
     let ageing = origin.quantity(keys, "ageing", &rule::SHARE_BELOW_ONE, otherwise.ageing);
     let stands = stands(keys, otherwise, origin);
     let derated_from = origin.quantity(keys, "derated_from", &rule::TEMPERATURE, otherwise.derated_from);
-    let derated_to_zero = origin.quantity(keys, "derated_to_zero", &rule::TEMPERATURE, otherwise.derated_to_zero);
+    let derated_to_zero =
+        origin.quantity(keys, "derated_to_zero", &rule::TEMPERATURE, otherwise.derated_to_zero);
     let derate_to = origin.quantity(keys, "derate_to", &rule::SHARE_TO_USE, otherwise.derate_to);
     let (rating, working_voltage) = stands?;
     let grade = Grade {
@@ -145,21 +146,17 @@ fn stands(
     origin: Origin,
 ) -> Option<(crate::quantity::Watts, crate::quantity::Volts)> {
     let both_given = keys.has("rating") && keys.has("working_voltage");
-    let size = match keys.get("size") {
-        Some(value) => size_of(&value).map(Some),
-        None => {
-            if origin == Origin::Default && !both_given {
-                keys.assume("size", (), size::USUAL.name);
-            }
-            Some(None)
-        }
-    };
+    let size = keys.get("size").map(|value| size_of(&value));
+    if size.is_none() && origin == Origin::Default && !both_given {
+        keys.assume("size", (), size::USUAL.name);
+    }
     let rating = keys.get("rating").map(|value| value.quantity(&rule::POWER_ABOVE_ZERO));
     let voltage = keys.get("working_voltage").map(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
-    let size = size?;
-    let rating = rating.unwrap_or(Some(size.map_or(otherwise.rating, |size| size.rating)))?;
-    let voltage = voltage.unwrap_or(Some(size.map_or(otherwise.working_voltage, |size| size.working_voltage)))?;
-    Some((rating, voltage))
+    let (of_rating, of_voltage) = match size {
+        Some(size) => size.map(|size| (size.rating, size.working_voltage))?,
+        None => (otherwise.rating, otherwise.working_voltage),
+    };
+    Some((rating.unwrap_or(Some(of_rating))?, voltage.unwrap_or(Some(of_voltage))?))
 }
 
 fn size_of(value: &Value<'_>) -> Option<Size> {
@@ -181,7 +178,10 @@ fn sound(keys: &Keys<'_>, grade: &Grade, ambient: &Band<Celsius>) -> bool {
     };
     let (from, to) = (grade.derated_from, grade.derated_to_zero);
     if from >= to {
-        return wrong(format!("derated_from {from:#}, derated_to_zero {to:#}"), "derated_from below derated_to_zero");
+        return wrong(
+            format!("derated_from {from:#}, derated_to_zero {to:#}"),
+            "derated_from below derated_to_zero",
+        );
     }
     let away = (ambient.highest.0 - 25.0).abs().max((ambient.lowest.0 - 25.0).abs());
     if grade.tempco.0 * away >= 1.0 {

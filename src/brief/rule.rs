@@ -47,5 +47,7 @@ pub(super) const TEMPCO: Rule<PerKelvin> = Rule {
     holds: |a| a.0 >= 0.0 && a.0 <= 0.01,
     expected: "a change with temperature from 0 ppm/K up to 10000 ppm/K, meant in either direction",
 };
-pub(super) const TEMPERATURE: Rule<Celsius> =
-    Rule { holds: |t| t.0 >= -273.15 && t.0 <= 1000.0, expected: "a temperature from -273.15 °C to 1000 °C" };
+pub(super) const TEMPERATURE: Rule<Celsius> = Rule {
+    holds: |t| t.0 >= -273.15 && t.0 <= 1000.0,
+    expected: "a temperature from -273.15 °C to 1000 °C",
+};

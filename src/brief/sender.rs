@@ -5,13 +5,14 @@ use super::path::Path;
 use super::reader::{Keys, Value};
 use super::rule;
 use super::unit::{Unit, number_text};
-use super::words::quoted;
+use super::words::{counted, quoted};
 use crate::board::Sender;
 use crate::curve::{Curve, CurveError};
 use crate::quantity::{Fraction, Ohms, Quantity, parse_range};
 
 const KINDS: &str = "a sender such as 240 Ω .. 33 Ω, { resistance: 240 Ω .. 33 Ω } or \
                      { unit: \"%\", points: [[0, 240], [100, 33]] }";
+const LATER_KINDS: [&str; 4] = ["file", "ntc", "steinhart_hart", "platinum"];
 /// What a sender without a unit shows: 0 at its first end, 100 at its second.
 const PER_CENT: &str = "%";
 
@@ -34,7 +35,9 @@ fn no_accuracy(keys: &Keys<'_>) -> f64 {
 }
 
 fn read_keys(mut keys: Keys<'_>) -> Option<Sender> {
-    keys.not_yet(&["file", "ntc", "steinhart_hart", "platinum", "class", "range", "self_heating", "shape"]);
+    let expected = "resistance or points: this version does not serve this kind yet";
+    keys.refuse(&LATER_KINDS, expected);
+    keys.not_yet(&["class", "range", "self_heating", "shape"]);
     interpolation(&mut keys);
     let curve = curve(&mut keys);
     let tolerance = match keys.get("tolerance") {
@@ -92,7 +95,7 @@ fn curve(keys: &mut Keys<'_>) -> Option<Curve<Ohms>> {
 
 /// Whether a kind of sender is named that is refused already.
 fn served_later(keys: &Keys<'_>) -> bool {
-    ["file", "ntc", "steinhart_hart", "platinum"].iter().any(|kind| keys.has(kind))
+    LATER_KINDS.iter().any(|kind| keys.has(kind))
 }
 
 /// The first end is 0 %, the second 100 %: the order is kept, never inferred.
@@ -139,6 +142,11 @@ fn unit_of_rows(points: &Value<'_>, first: Option<&(Value<'_>, Value<'_>)>) -> O
     unit
 }
 
+/// A value as a message shows it: a converted one may have many digits.
+fn rounded(value: f64) -> String {
+    number_text((value * 1e4).round() / 1e4)
+}
+
 /// A curve through points, or the row that makes it none.
 pub(super) fn through<Q>(
     rows: &Value<'_>,
@@ -155,10 +163,10 @@ where
         rows.log.mistake(&row(i), super::place::At::Value, found, expected);
     };
     let shown: Vec<(String, String)> =
-        points.iter().map(|(x, y)| (format!("{} {}", number_text(*x), unit.name()), text(*y))).collect();
+        points.iter().map(|(x, y)| (format!("{} {}", rounded(*x), unit.name()), text(*y))).collect();
     match Curve::new(unit.name(), points) {
         Ok(curve) => return Some(curve),
-        Err(CurveError::TooFew) => rows.wrong(format!("{} row(s)", shown.len()), "at least two rows"),
+        Err(CurveError::TooFew) => rows.wrong(counted(shown.len(), "row", "rows"), "at least two rows"),
         Err(CurveError::ValueDoesNotRise(i)) => wrong(
             i,
             format!("row {} with {} behind {}", i + 1, shown[i].0, shown[i - 1].0),
@@ -172,4 +180,3 @@ where
     }
     None
 }
-

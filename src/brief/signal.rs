@@ -20,17 +20,14 @@ pub(super) fn read(keys: &mut Keys<'_>, rails: &[Rail]) -> Option<Signal> {
         Some(value) => small(&value),
         None => Some(keys.assume("signal_resistance", Ohms(0.0), "0 Ω")),
     };
-    Some(Signal {
-        curve: curve?,
-        from_supply: from_supply?,
-        scales_with: scales_with?,
-        resistance: resistance?,
-    })
+    Some(Signal { curve: curve?, from_supply: from_supply?, scales_with, resistance: resistance? })
 }
+
+pub(super) const SMALL: &str = "a resistance such as 0.5 Ω or 50 mΩ";
 
 /// A resistance among which milliohms are no slip.
 pub(super) fn small(value: &Value<'_>) -> Option<Ohms> {
-    let ohms = value.parse("a resistance such as 0.5 Ω or 50 mΩ", Ohms::parse_small)?;
+    let ohms = value.parse(SMALL, Ohms::parse_small)?;
     value.ruled(ohms, &rule::RESISTANCE)
 }
 
@@ -41,18 +38,20 @@ fn from_supply(keys: &mut Keys<'_>) -> Option<bool> {
     }
 }
 
-fn scales_with(keys: &mut Keys<'_>, from_supply: Option<bool>, rails: &[Rail]) -> Option<Option<RailId>> {
-    let Some(value) = keys.get("scales_with") else {
-        return Some(keys.assume("scales_with", None, "none"));
-    };
+/// The rail that feeds the sensor. A mistake reads as none.
+fn scales_with(keys: &mut Keys<'_>, from_supply: Option<bool>, rails: &[Rail]) -> Option<RailId> {
+    let Some(value) = keys.get("scales_with") else { return keys.assume("scales_with", None, "none") };
     if value.is_word("none") {
-        return Some(None);
-    }
-    if from_supply == Some(true) {
-        value.wrong_key("scales_with beside from: supply", "one of the two: a supply is no sensor fed by a rail");
         return None;
     }
-    rail_of(&value, rails).map(Some)
+    if from_supply == Some(true) {
+        value.wrong_key(
+            "scales_with beside from: supply",
+            "one of the two: a supply is no sensor fed by a rail",
+        );
+        return None;
+    }
+    rail_of(&value, rails)
 }
 
 /// The curve from the unit to the voltage, over the part that is measured.
@@ -85,7 +84,11 @@ fn measured(value: &Value<'_>) -> Option<Band<Volts>> {
 }
 
 /// A voltage that is shown as what it is.
-fn itself(keys: &mut Keys<'_>, unit: Option<&Value<'_>>, measures: Option<Band<Volts>>) -> Option<Curve<Volts>> {
+fn itself(
+    keys: &mut Keys<'_>,
+    unit: Option<&Value<'_>>,
+    measures: Option<Band<Volts>>,
+) -> Option<Curve<Volts>> {
     if let Some(unit) = unit.filter(|unit| !unit.is_word("V")) {
         let expected = "what the voltage means in this unit, such as reads: [[0.5 V, -100], [4.5 V, 100]]";
         unit.wrong_key(format!("{} without reads", unit.found()), expected);
@@ -139,7 +142,8 @@ fn part_of(curve: &Curve<Volts>, value: &Value<'_>, band: Band<Volts>) -> Option
         return None;
     }
     let (a, b) = (curve.value_of(band.lowest), curve.value_of(band.highest));
-    let (first, last) = if a < b { ((a, band.lowest), (b, band.highest)) } else { ((b, band.highest), (a, band.lowest)) };
+    let (first, last) =
+        if a < b { ((a, band.lowest), (b, band.highest)) } else { ((b, band.highest), (a, band.lowest)) };
     let inner = curve.points().iter().copied().filter(|(x, _)| first.0 < *x && *x < last.0);
     let points = std::iter::once(first).chain(inner).chain([last]).collect();
     Curve::new(curve.unit(), points).ok()

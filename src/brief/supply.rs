@@ -22,7 +22,8 @@ const HIGHEST: Volts = Volts(25.0);
 /// Reads the section. Where a value is wrong, its default stands in, so that the rest can be read.
 pub(super) fn read(board: &mut Keys<'_>) -> Given {
     let expected = "a map such as { lowest: 9 V, usual: 13.2 V, highest: 25 V }";
-    let keys = board.section("supply", expected).unwrap_or_else(|| Keys::new(&[], Path::default(), board.log));
+    let keys =
+        board.section("supply", expected).unwrap_or_else(|| Keys::new(&[], Path::default(), board.log));
     read_keys(keys)
 }
 
@@ -38,7 +39,7 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
         keys.log.mistake(&keys.path, At::Key, found, expected);
     }
     let contact = keys.get("contact").map(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
-    let surge = keys.quantity_or_none("surge", &rule::VOLTAGE_ABOVE_ZERO).flatten();
+    let surge = keys.quantity_or_none("surge", &rule::VOLTAGE_ABOVE_ZERO);
     surge_time(&mut keys);
     let reversed = reversed(&mut keys);
     let highest = highest.unwrap_or(HIGHEST);
@@ -64,7 +65,10 @@ fn surge_time(keys: &mut Keys<'_>) {
         let remark = "supply.surge_time is not used yet: a surge is examined as a steady voltage";
         keys.log.remark(remark);
     } else {
-        value.wrong_key("a surge_time without a surge", "the voltage of the surge beside it, such as surge: 35 V");
+        value.wrong_key(
+            "a surge_time without a surge",
+            "the voltage of the surge beside it, such as surge: 35 V",
+        );
     }
 }
 
@@ -76,12 +80,14 @@ fn reversed(keys: &mut Keys<'_>) -> Option<Volts> {
         value.wrong(format!("{} (negative)", value.found()), format!("the magnitude: {:#}", -volts));
         return None;
     }
-    keys.quantity_or_none("reversed", &rule::VOLTAGE_ABOVE_ZERO).flatten()
+    keys.quantity_or_none("reversed", &rule::VOLTAGE_ABOVE_ZERO)
 }
 
 fn remark_low(keys: &Keys<'_>, key: &str, volts: Option<Volts>, highest: Volts) {
     if let Some(volts) = volts.filter(|volts| *volts < highest) {
-        keys.log.remark(format!("supply.{key} {volts:#} lies below supply.highest {highest:#}: taken as it stands"));
+        keys.log.remark(format!(
+            "supply.{key} {volts:#} lies below supply.highest {highest:#}: taken as it stands"
+        ));
     }
 }
 

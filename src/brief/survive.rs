@@ -34,11 +34,11 @@ fn case(value: &Value<'_>, supply: &Supply) -> Option<Case> {
         value.unlike(format!("{expected}{}", did_you_mean(name, &names)));
         return None;
     };
-    let without = match case {
-        Case::Surge if supply.surge.is_none() => "surge",
-        Case::ReversedSupply if supply.reversed.is_none() => "reversed",
+    let example = match case {
+        Case::Surge if supply.surge.is_none() => "surge: 35 V",
+        Case::ReversedSupply if supply.reversed.is_none() => "reversed: 14 V",
         _ => return Some(case),
     };
-    value.unlike(format!("its voltage in the supply, such as {without}: 35 V"));
+    value.unlike(format!("its voltage in the supply, such as {example}"));
     None
 }

@@ -3,17 +3,20 @@
 use super::words::quoted;
 use crate::quantity::{Amperes, Celsius, Counts, ParseQuantityError, Pascals, Quantity, Volts};
 
+/// Reads a text as so many base units of a quantity.
+type Parse = fn(&str) -> Result<f64, ParseQuantityError>;
+
 /// A unit. Where it belongs to a known quantity, values in related units are converted: `176 °F` is 80 in °C.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub(super) struct Unit {
     name: String,
     related: Option<Related>,
 }
 
 /// How a related quantity, in its base unit, becomes a number of the unit.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug)]
 struct Related {
-    parse: fn(&str) -> Result<f64, ParseQuantityError>,
+    parse: Parse,
     /// What 0 of the unit is in the base unit: 0 °F is −17.8 °C.
     zero: f64,
     /// How large one step of the unit is in the base unit.
@@ -25,7 +28,7 @@ fn base<Q: Quantity>(text: &str, get: fn(Q) -> f64) -> Result<f64, ParseQuantity
 }
 
 /// Quantities whose units are converted into each other.
-const QUANTITIES: [fn(&str) -> Result<f64, ParseQuantityError>; 4] = [
+const QUANTITIES: [Parse; 4] = [
     |text| base(text, Celsius::get),
     |text| base(text, Pascals::get),
     |text| base(text, Volts::get),
@@ -33,7 +36,7 @@ const QUANTITIES: [fn(&str) -> Result<f64, ParseQuantityError>; 4] = [
 ];
 
 impl Related {
-    fn of(parse: fn(&str) -> Result<f64, ParseQuantityError>, unit: &str) -> Option<Self> {
+    fn of(parse: Parse, unit: &str) -> Option<Self> {
         let zero = parse(&format!("0 {unit}")).ok()?;
         let step = parse(&format!("1 {unit}")).ok()? - zero;
         Some(Self { parse, zero, step })
@@ -100,7 +103,11 @@ impl Unit {
             Err(error) if text.contains(',') => error,
             _ => ParseQuantityError {
                 found: quoted(text),
-                expected: format!("a number in {} such as {}", self.name, quoted(&format!("12.5 {}", self.name))),
+                expected: format!(
+                    "a number in {} such as {}",
+                    self.name,
+                    quoted(&format!("12.5 {}", self.name))
+                ),
             },
         }
     }
@@ -112,9 +119,9 @@ fn number_and_unit(text: &str) -> Option<(f64, &str)> {
     let in_number = |c: char| c.is_ascii_digit() || "+-.\u{2212}eE".contains(c);
     let longest = text.find(|c| !in_number(c)).unwrap_or(text.len());
     // `5 e` and `5eV` end in what might be an exponent and is none.
-    let ends = (1..=longest).rev().filter(|end| text.is_char_boundary(*end)).take(4);
+    let mut ends = (1..=longest).rev().filter(|end| text.is_char_boundary(*end)).take(4);
     let number = |end| text[..end].replace('\u{2212}', "-").parse::<f64>().ok();
-    let (number, end) = ends.filter_map(|end| number(end).map(|number| (number, end))).next()?;
+    let (number, end) = ends.find_map(|end| number(end).map(|number| (number, end)))?;
     let unit = text[end..].trim();
     (number.is_finite() && number.abs() <= 1e12 && !unit.starts_with(|c: char| c.is_ascii_digit()))
         .then_some((number, unit))

@@ -17,14 +17,23 @@ pub(super) fn short(text: &str) -> String {
     text.chars().take(REPEATED - 1).map(calm).chain(['…']).collect()
 }
 
-/// `a, b or c`.
+/// The most words that a message lists.
+const LISTED: usize = 12;
+
+/// `a, b or c`; a long list ends in `…`.
 pub(super) fn one_of<S: AsRef<str>>(words: &[S]) -> String {
-    let Some((last, others)) = words.split_last() else { return String::new() };
-    if others.is_empty() {
-        return last.as_ref().to_owned();
+    let words: Vec<String> = words.iter().take(LISTED + 1).map(|word| short(word.as_ref())).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [only] => only.clone(),
+        words if words.len() > LISTED => format!("{}, …", words[..LISTED].join(", ")),
+        [others @ .., last] => format!("{} or {last}", others.join(", ")),
     }
-    let others: Vec<&str> = others.iter().map(AsRef::as_ref).collect();
-    format!("{} or {}", others.join(", "), last.as_ref())
+}
+
+/// `1 row`, `3 rows`.
+pub(super) fn counted(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 /// ``; did you mean `wire`?`` where a word comes near to `found`, else nothing.
@@ -63,6 +72,9 @@ mod tests {
     fn lists_read_as_a_sentence() {
         assert_eq!(one_of(&["a"]), "a");
         assert_eq!(one_of(&["a", "b", "c"]), "a, b or c");
+        assert_eq!(one_of(&["x"; 40]), "x, x, x, x, x, x, x, x, x, x, x, x, …");
+        assert_eq!(counted(1, "row", "rows"), "1 row");
+        assert_eq!(counted(0, "row", "rows"), "0 rows");
     }
 
     #[test]

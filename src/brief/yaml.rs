@@ -55,7 +55,18 @@ fn syntax(text: &str, error: &serde_yaml::Error) -> Trouble {
         return Trouble { place: Some(place), found: quoted(line), expected };
     }
     let reason = without_places(&error.to_string());
-    Trouble { place, found: "text that is not YAML".to_owned(), expected: format!("lines of `key: value` ({reason})") }
+    if reason.ends_with(CONTROL) {
+        return Trouble { place, found: CONTROL.to_owned(), expected: "plain text".to_owned() };
+    }
+    if reason.contains(KEY) {
+        let found = "a list or a map as a key".to_owned();
+        return Trouble { place, found, expected: "plain text as a key".to_owned() };
+    }
+    Trouble {
+        place,
+        found: "text that is not YAML".to_owned(),
+        expected: format!("lines of `key: value` ({reason})"),
+    }
 }
 
 /// The last line up to `place` that reads `key:value` without a blank after the colon.
@@ -167,6 +178,10 @@ impl<'de> Visitor<'de> for ShapeSeed {
     }
 }
 
+/// What scalars are refused for, and what the parser says of a key that is none.
+const CONTROL: &str = "a control character in quotes";
+const KEY: &str = "a scalar";
+
 /// Reads a scalar as the text that stands in the file.
 struct TextSeed;
 
@@ -182,13 +197,13 @@ impl Visitor<'_> for TextSeed {
     type Value = String;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("plain text")
+        f.write_str(KEY)
     }
 
     fn visit_str<E: Error>(self, text: &str) -> Result<String, E> {
         // Escapes such as "\0" bring in what the guard has kept out.
         if text.chars().any(char::is_control) {
-            return Err(E::custom("a control character in quotes"));
+            return Err(E::custom(CONTROL));
         }
         Ok(text.to_owned())
     }
@@ -249,7 +264,16 @@ mod tests {
 
     #[test]
     fn scalars_keep_their_text() {
-        for raw in ["0x10", "1e400", ".inf", "true", "017", "~", "1_000", "123456789012345678901234567890123456789012"] {
+        for raw in [
+            "0x10",
+            "1e400",
+            ".inf",
+            "true",
+            "017",
+            "~",
+            "1_000",
+            "123456789012345678901234567890123456789012",
+        ] {
             let text = format!("a: {raw}\n");
             let node = parse(text.as_bytes()).map(|(_, node)| node);
             assert_eq!(node, Ok(Node::Map(vec![("a".to_owned(), Node::text(raw))])));

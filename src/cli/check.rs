@@ -8,7 +8,7 @@ use super::design::brief_argument;
 use super::outcome::{Outcome, answered};
 use crate::board::{Board, Choice};
 use crate::brief::{self, Fault, Faults};
-use crate::job;
+use crate::examine;
 use crate::report::Format;
 
 pub(super) const NAME: &str = "check";
@@ -43,7 +43,7 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         None => board,
     };
     nothing_to_choose(&board, &brief)?;
-    Ok(answered(&job::check(&board, NAME), format))
+    Ok(answered(&examine::answer(&board, NAME), format))
 }
 
 /// Every part that is still to be chosen is a mistake.

@@ -8,7 +8,7 @@ use super::fitted::Output;
 use super::outcome::{Outcome, answered};
 use crate::answer::Verdict;
 use crate::brief::{self, Faults};
-use crate::job;
+use crate::examine;
 use crate::report::Format;
 
 pub(super) const NAME: &str = "design";
@@ -50,8 +50,9 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
     let brief = matches.get_one::<PathBuf>("brief").cloned().unwrap_or_default();
     let board = brief::read_file(&brief)?;
     // The output is examined before anything is calculated.
-    let output = matches.get_one::<PathBuf>("output").map(|path| Output::prepare(path, &brief)).transpose()?;
-    let answer = job::design(&board, NAME);
+    let output =
+        matches.get_one::<PathBuf>("output").map(|path| Output::prepare(path, &brief)).transpose()?;
+    let answer = examine::answer(&board, NAME);
     let mut outcome = answered(&answer, format);
     if let Some(output) = output {
         outcome.messages = if answer.verdict == Verdict::Impossible {

@@ -28,7 +28,8 @@ impl Output {
     /// # Errors
     /// When it is the brief or anything else but an older file of fitted values, or its folder does not exist.
     pub(super) fn prepare(asked: &Path, brief: &Path) -> Result<Self, Faults> {
-        let refused = |found: &str, expected: &str| Err(Fault::of_file(&shown(asked), found, expected).into());
+        let refused =
+            |found: &str, expected: &str| Err(Fault::of_file(&shown(asked), found, expected).into());
         if !asked.exists() {
             let name = asked.file_name();
             return match (folder(asked).canonicalize(), name) {

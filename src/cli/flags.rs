@@ -1,7 +1,9 @@
 //! The flags of one-line questions: each says where its value stands in a brief.
 
 use clap::{Arg, ArgAction};
+use itertools::Itertools;
 
+use crate::limits::LIMITS;
 use crate::quantity::{Celsius, Quantity, Volts, parse_range};
 
 /// The name of the only input of a one-line question.
@@ -88,7 +90,11 @@ impl Flag {
         match self.shape {
             Shape::VoltageEnds => arg.value_parser(ends::<Volts>),
             Shape::TemperatureEnds => arg.value_parser(ends::<Celsius>),
-            Shape::Limit => arg.value_parser(limit).action(ArgAction::Append),
+            Shape::Limit => {
+                let names = LIMITS.iter().map(|limit| limit.name).join(", ");
+                let long = format!("{}.\nLimits: {names}.", self.help);
+                arg.value_parser(limit).action(ArgAction::Append).long_help(long)
+            }
             _ => arg,
         }
     }
@@ -118,7 +124,9 @@ fn limit(text: &str) -> Result<LimitSetting, String> {
         Some((name, value)) if !name.trim().is_empty() && !value.trim().is_empty() => {
             Ok((name.trim().replace('-', "_"), value.trim().to_owned()))
         }
-        _ => Err("expected NAME=VALUE such as sender_current=20mA or settling=off, or off for all".to_owned()),
+        _ => {
+            Err("expected NAME=VALUE such as sender_current=20mA or settling=off, or off for all".to_owned())
+        }
     }
 }
 
@@ -130,8 +138,13 @@ pub(super) const SENDER: Group = Group {
         flag("sender", "OHMS..OHMS", ".sender.resistance", "Its resistance at 0 % and at 100 %: 240..33"),
         flag("sender-tolerance", "SHARE", ".sender.tolerance", "How far its resistance may be off"),
         flag("fluid", "FLUID", ".fluid", "What it sits in: petrol, diesel, oil, water or other"),
-        flag("excitation", "WHAT", ".excitation", "What feeds it: a voltage such as 5V (a rail of its own), or supply")
-            .of(Shape::Excitation),
+        flag(
+            "excitation",
+            "WHAT",
+            ".excitation",
+            "What feeds it: a voltage such as 5V (a rail of its own), or supply",
+        )
+        .of(Shape::Excitation),
         flag(
             "excitation-tolerance",
             "SHARE",
@@ -164,8 +177,13 @@ pub(super) const PULL_UP_PARTS: Group = Group {
         flag("line", "PART", ".line", "In the sender's wire").of(Shape::Part),
         flag("top", "PART", ".top", "Upper part of a divider behind the sender").of(Shape::Part),
         flag("bottom", "PART", ".bottom", "Lower part of a divider behind the sender").of(Shape::Part),
-        flag("protection", "PART", ".protection", "Between node and pin, limits the pin current [default: choose]")
-            .of(Shape::Part),
+        flag(
+            "protection",
+            "PART",
+            ".protection",
+            "Between node and pin, limits the pin current [default: choose]",
+        )
+        .of(Shape::Part),
         flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
     ],
 };
@@ -176,9 +194,15 @@ pub(super) const DIVIDER_PARTS: Group = Group {
     everyday: true,
     flags: &[
         flag("top", "PART", ".top", "From the wire to the measuring node [default: choose]").of(Shape::Part),
-        flag("bottom", "PART", ".bottom", "From the measuring node to ground [default: choose]").of(Shape::Part),
-        flag("protection", "PART", ".protection", "Between node and pin, limits the pin current [default: choose]")
+        flag("bottom", "PART", ".bottom", "From the measuring node to ground [default: choose]")
             .of(Shape::Part),
+        flag(
+            "protection",
+            "PART",
+            ".protection",
+            "Between node and pin, limits the pin current [default: choose]",
+        )
+        .of(Shape::Part),
         flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
     ],
 };
@@ -191,8 +215,13 @@ pub(super) const EXTENSION_PARTS: Group = Group {
         flag("top", "PART", ".top", "Upper part of the divider that is there").of(Shape::Part),
         flag("bottom", "PART", ".bottom", "Lower part of the divider that is there").of(Shape::Part),
         flag("extension", "PART", ".extension", "In series in front of it [default: choose]").of(Shape::Part),
-        flag("protection", "PART", ".protection", "Between node and pin, limits the pin current [default: choose]")
-            .of(Shape::Part),
+        flag(
+            "protection",
+            "PART",
+            ".protection",
+            "Between node and pin, limits the pin current [default: choose]",
+        )
+        .of(Shape::Part),
         flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
     ],
 };
@@ -202,16 +231,37 @@ pub(super) const WIRING: Group = Group {
     heading: "Wiring and use",
     everyday: true,
     flags: &[
-        flag("existing", "OHMS", ".existing.to_ground", "What already hangs on the measuring node, to ground"),
+        flag(
+            "existing",
+            "OHMS",
+            ".existing.to_ground",
+            "What already hangs on the measuring node, to ground",
+        ),
         flag("existing-tolerance", "SHARE", ".existing.tolerance", "How far that may be off"),
         flag("wire", "OHMS", ".wire", "Resistance of the wire, also as a range: 0..2"),
-        flag("ground-shift", "VOLTS", ".ground_shift", "Remote ground against the board's, either sign, or a range"),
-        flag("survive", "CASES", ".survive", "Cases the parts must survive: \"wire open,wire to supply,surge\"")
-            .of(Shape::List),
+        flag(
+            "ground-shift",
+            "VOLTS",
+            ".ground_shift",
+            "Remote ground against the board's, either sign, or a range",
+        ),
+        flag(
+            "survive",
+            "CASES",
+            ".survive",
+            "Cases the parts must survive: \"wire open,wire to supply,surge\"",
+        )
+        .of(Shape::List),
         flag("zone", "FROM..TO", ".zone", "The part of the range that matters most"),
-        flag("checkpoints", "VALUES", ".checkpoints", "Where the reading is examined: 0,25,50,75,100").of(Shape::List),
-        flag("limit", "NAME=VALUE", ".limits", "A limit: sender_current=20mA, settling=off, or off for all (repeatable)")
-            .of(Shape::Limit),
+        flag("checkpoints", "VALUES", ".checkpoints", "Where the reading is examined: 0,25,50,75,100")
+            .of(Shape::List),
+        flag(
+            "limit",
+            "NAME=VALUE",
+            ".limits",
+            "A limit: sender_current=20mA, settling=off, or off for all (repeatable)",
+        )
+        .of(Shape::Limit),
     ],
 };
 
@@ -229,7 +279,12 @@ pub(super) const BOARD: Group = Group {
         flag("ambient", "FROM..TO", "ambient", "Temperatures in which the board lives: -20..70°C")
             .of(Shape::TemperatureEnds),
         flag("rail", "VOLTS", "rails.logic.voltage", "The rail that feeds converter and senders: 3.3V"),
-        flag("rail-tolerance", "SHARE", "rails.logic.tolerance", "How far it may be off, everything included"),
+        flag(
+            "rail-tolerance",
+            "SHARE",
+            "rails.logic.tolerance",
+            "How far it may be off, everything included",
+        ),
         flag("sink-current", "AMPERES", "rails.logic.sink_current", "What it can sink"),
         flag("least-load", "AMPERES", "rails.logic.least_load", "What the board draws from it at least"),
     ],
@@ -249,7 +304,12 @@ pub(super) const RESISTORS: Group = Group {
         flag("size", "SIZE", "resistors.size", "Size, which says what they stand: 0805"),
         flag("rating", "WATTS", "resistors.rating", "Dissipation that they stand, instead of the size's"),
         flag("working-voltage", "VOLTS", "resistors.working_voltage", "Voltage that they stand, likewise"),
-        flag("derate-to", "SHARE", "resistors.derate_to", "Share of the derated rating to be used in normal use"),
+        flag(
+            "derate-to",
+            "SHARE",
+            "resistors.derate_to",
+            "Share of the derated rating to be used in normal use",
+        ),
     ],
 };
 
@@ -259,7 +319,12 @@ pub(super) const CONVERTER: Group = Group {
     everyday: false,
     flags: &[
         flag("bits", "BITS", "converter.bits", "Its resolution"),
-        flag("reference", "VOLTS", "converter.reference.voltage", "A reference of its own [default: the rail]"),
+        flag(
+            "reference",
+            "VOLTS",
+            "converter.reference.voltage",
+            "A reference of its own [default: the rail]",
+        ),
         flag("reference-tolerance", "SHARE", "converter.reference.tolerance", "How far that may be off"),
         flag("usable", "VOLTS..VOLTS", "converter.usable", "The part of the input voltage to be trusted"),
         flag("headroom", "SHARE", "converter.headroom", "Share of full scale to be kept free at both ends"),
@@ -271,7 +336,12 @@ pub(super) const CONVERTER: Group = Group {
         flag("clamp", "VOLTS", "converter.clamp", "How far outside 0 .. rail the pin conducts"),
         flag("pin-current", "AMPERES", "converter.pin_current", "The current that the pin survives"),
         flag("sampling-capacitor", "FARADS", "converter.sampling.capacitor", "The sampling capacitor"),
-        flag("sampling-resistance", "OHMS", "converter.sampling.resistance", "Resistance of the sampling switch"),
+        flag(
+            "sampling-resistance",
+            "OHMS",
+            "converter.sampling.resistance",
+            "Resistance of the sampling switch",
+        ),
         flag("sampling-time", "SECONDS", "converter.sampling.time", "How long the capacitor is connected"),
         flag("sampling-period", "SECONDS", "converter.sampling.period", "Time between two samples"),
         flag("settles-to", "COUNTS", "converter.sampling.settles_to", "What may be missing at the end"),

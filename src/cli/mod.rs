@@ -27,11 +27,12 @@ use question::Question;
 const QUESTIONS: [&Question; 3] = [&pull_up::QUESTION, &divider::QUESTION, &extend::QUESTION];
 
 const EXAMPLES: &str = "Examples:
-  ohmwright pull-up --sender 240..33              choose a pull-up for a fuel sender
+  ohmwright pull-up --sender 240..33
   ohmwright divider --measures 0..32V --from supply
   ohmwright design board.yaml --output fitted.yaml
 
-Exit status: 0 all limits hold; 1 a limit does not hold, or no choice exists; 2 the question or file cannot be used.
+Exit status: 0 all limits hold; 1 a limit does not hold, or no choice exists;
+2 the question or file cannot be used.
 `ohmwright COMMAND --help` explains every flag of a command.";
 
 /// All commands with their flags.
@@ -53,7 +54,7 @@ pub fn command() -> Command {
         .arg_required_else_help(true)
         .disable_help_subcommand(true)
         .color(clap::ColorChoice::Never)
-        .max_term_width(100)
+        .max_term_width(80)
         .after_help(EXAMPLES)
 }
 

@@ -6,7 +6,7 @@ use super::flags::{Ends, Flag, Group, INPUT, LimitSetting, RAIL, Shape};
 use super::outcome::{Outcome, answered};
 use crate::board::Board;
 use crate::brief::{self, Fault, Faults, Node};
-use crate::job;
+use crate::examine;
 use crate::quantity::Volts;
 use crate::report::Format;
 
@@ -46,7 +46,7 @@ impl Question {
     /// When the question cannot be used.
     pub(super) fn run(&self, matches: &ArgMatches, format: Format) -> Result<Outcome, Faults> {
         let board = self.board(matches)?;
-        Ok(answered(&job::design(&board, self.name), format))
+        Ok(answered(&examine::answer(&board, self.name), format))
     }
 
     fn board(&self, matches: &ArgMatches) -> Result<Board, Faults> {
@@ -56,7 +56,9 @@ impl Question {
     /// Every flag with its key, so that mistakes are told in the words of the question.
     fn keys(&self) -> Vec<(Vec<String>, String)> {
         let flags = self.groups.iter().flat_map(|group| group.flags);
-        flags.map(|flag| (flag.path().into_iter().map(str::to_owned).collect(), format!("--{}", flag.name))).collect()
+        flags
+            .map(|flag| (flag.path().into_iter().map(str::to_owned).collect(), format!("--{}", flag.name)))
+            .collect()
     }
 
     fn tree(&self, matches: &ArgMatches) -> Result<Node, Faults> {
@@ -127,7 +129,8 @@ fn list(text: &str) -> Node {
 
 /// Whether a text means a voltage, right or wrong, and not a name.
 fn is_voltage(text: &str) -> bool {
-    text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '+')) || text.parse::<Volts>().is_ok()
+    text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))
+        || text.parse::<Volts>().is_ok()
 }
 
 fn names_rail(tree: &Node) -> bool {
@@ -137,7 +140,9 @@ fn names_rail(tree: &Node) -> bool {
 /// A tolerance of the excitation needs a voltage that it belongs to.
 fn excitation_fits(matches: &ArgMatches) -> Result<(), Faults> {
     let given = |name| matches.try_get_one::<String>(name).ok().flatten();
-    let (Some(tolerance), voltage) = (given("excitation-tolerance"), given("excitation")) else { return Ok(()) };
+    let (Some(tolerance), voltage) = (given("excitation-tolerance"), given("excitation")) else {
+        return Ok(());
+    };
     if voltage.is_some_and(|text| is_voltage(text)) {
         return Ok(());
     }

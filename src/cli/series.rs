@@ -94,7 +94,9 @@ fn decade(series: Series) -> Content {
 }
 
 fn values(series: Series, between: Band<Ohms>) -> Content {
-    Content::Values { values_ohm: candidates(&[series], between).iter().map(|preferred| preferred.ohms.0).collect() }
+    Content::Values {
+        values_ohm: candidates(&[series], between).iter().map(|preferred| preferred.ohms.0).collect(),
+    }
 }
 
 fn next_to(series: Series, value: Ohms) -> Content {

@@ -23,7 +23,11 @@ pub(super) fn outcome(error: &clap::Error, arguments: &[OsString]) -> Outcome {
 fn format_of(arguments: &[OsString]) -> Format {
     let is = |argument: &OsString, text: &str| argument.to_str() == Some(text);
     let apart = arguments.windows(2).any(|pair| is(&pair[0], "--format") && is(&pair[1], "json"));
-    if apart || arguments.iter().any(|argument| is(argument, "--format=json")) { Format::Json } else { Format::Text }
+    if apart || arguments.iter().any(|argument| is(argument, "--format=json")) {
+        Format::Json
+    } else {
+        Format::Text
+    }
 }
 
 /// The examples of the command that was asked for.
@@ -40,12 +44,18 @@ fn faults(error: &clap::Error) -> Faults {
         _ => None,
     };
     // The parser adds the name of the value: `--format <FORMAT>`.
-    let flag = text(ContextKind::InvalidArg).or_else(|| text(ContextKind::InvalidSubcommand)).unwrap_or_default();
+    let flag =
+        text(ContextKind::InvalidArg).or_else(|| text(ContextKind::InvalidSubcommand)).unwrap_or_default();
     let key = flag.split(" <").next().unwrap_or_default().to_owned();
     let (found, expected) = match error.kind() {
         ErrorKind::UnknownArgument => ("an unknown flag".to_owned(), text(ContextKind::SuggestedArg)),
-        ErrorKind::InvalidSubcommand => ("an unknown command".to_owned(), text(ContextKind::SuggestedSubcommand)),
+        ErrorKind::InvalidSubcommand => {
+            ("an unknown command".to_owned(), text(ContextKind::SuggestedSubcommand))
+        }
         ErrorKind::MissingRequiredArgument => ("nothing".to_owned(), Some(flag)),
+        ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            ("no command".to_owned(), text(ContextKind::ValidSubcommand))
+        }
         _ => (first_line(error), text(ContextKind::ValidValue)),
     };
     let expected = expected.unwrap_or_else(|| "what `ohmwright --help` shows".to_owned());

@@ -14,7 +14,11 @@ use Flush::{Left, Right};
 
 /// Everything about one input.
 pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer) {
-    page.heading(&format!("{name}: {}, {}", input.circuit, phrase(input.verdict)));
+    let verdict = match input.verdict {
+        Verdict::Holds => String::new(),
+        verdict => format!(", {}", phrase(verdict)),
+    };
+    page.heading(&format!("{name}: {}{verdict}", input.circuit));
     if input.verdict == Verdict::Impossible {
         impossible(page, input);
     }
@@ -27,7 +31,10 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer) {
     if let Some(current) = input.supply_current_board_off_a {
         page.gap();
         let drawn = Amperes(current);
-        page.paragraph("", &format!("With the board off this input draws {drawn} from the vehicle's supply."));
+        page.paragraph(
+            "",
+            &format!("With the board off this input draws {drawn} from the vehicle's supply."),
+        );
     }
     if !input.remarks.is_empty() {
         page.gap();
@@ -42,11 +49,13 @@ fn parts(page: &mut Page, input: &InputAnswer) {
     if rows.is_empty() {
         return;
     }
-    let columns = [("part", Left), ("value", Right), ("tolerance", Right), ("from", Left), ("what it does", Left)];
+    let columns =
+        [("part", Left), ("value", Right), ("tolerance", Right), ("from", Left), ("what it does", Left)];
     page.table(&columns, rows);
     let absent = input.parts.0.iter().filter(|(_, part)| part.is_none()).map(|(role, _)| role.as_str());
     let absent: Vec<&str> = absent.collect();
     if !absent.is_empty() {
+        page.gap();
         page.paragraph("", &format!("Left out: {}.", absent.join(", ")));
     }
 }
@@ -59,7 +68,7 @@ fn part_row(circuit: &str, role: &str, part: &PartAnswer) -> Vec<String> {
         }
         PartAnswer::Capacitor { .. } => (String::new(), "given".to_owned()),
     };
-    vec![role.to_owned(), part_value(Some(part)), tolerance, from, purpose(circuit, role).to_owned()]
+    vec![role.to_owned(), part_value(part), tolerance, from, purpose(circuit, role).to_owned()]
 }
 
 fn span(page: &mut Page, input: &InputAnswer) {
@@ -82,31 +91,47 @@ fn span(page: &mut Page, input: &InputAnswer) {
 }
 
 fn searched(search: &Search, aim: &str) -> String {
-    let proof = if search.proof == "complete" { "proven" } else { "not proven, since the search was stopped" };
+    let proof =
+        if search.proof == "complete" { "proven" } else { "not proven, since the search was stopped" };
     let combinations = count_of(search.combinations, "combination", "combinations");
     format!("Best {aim} of {combinations}, {proof}; {} examined.", grouped(search.examined))
 }
 
+/// First what is limited, then what is only reported.
 fn limits(page: &mut Page, input: &InputAnswer) {
-    if input.limits.is_empty() {
-        return;
+    let (limited, reported): (Vec<&LimitRow>, Vec<&LimitRow>) =
+        input.limits.iter().partition(|row| row.allowed.is_some());
+    let place = |row: &LimitRow| place(row, &input.unit);
+    if !limited.is_empty() {
+        let columns =
+            [("limit", Left), ("worst", Right), ("allowed", Right), ("margin", Right), ("worst where", Left)];
+        let allowed = |row: &LimitRow| row.allowed.map(|value| quantity(value, row.unit)).unwrap_or_default();
+        let rows = limited.iter().map(|row| {
+            vec![subject(row), quantity(row.worst, row.unit), allowed(row), margin(row), place(row)]
+        });
+        page.table(&columns, rows.collect());
     }
-    let columns =
-        [("limit", Left), ("of", Left), ("worst", Right), ("allowed", Right), ("margin", Right), ("where", Left)];
-    page.table(&columns, input.limits.iter().map(|row| limit_row(row, &input.unit)).collect());
+    if !reported.is_empty() {
+        let columns = [("reported, not limited", Left), ("worst", Right), ("worst where", Left)];
+        let rows = reported.iter().map(|row| vec![subject(row), quantity(row.worst, row.unit), place(row)]);
+        page.table(&columns, rows.collect());
+    }
 }
 
-fn limit_row(row: &LimitRow, unit: &str) -> Vec<String> {
-    let allowed = row.allowed.map_or_else(|| "-".to_owned(), |allowed| quantity(allowed, row.unit));
-    let of = row.part.or(row.side).unwrap_or_default();
-    vec![
-        row.limit.to_owned(),
-        of.to_owned(),
-        quantity(row.worst, row.unit),
-        allowed,
-        margin(row),
-        place(row, unit),
-    ]
+/// One sentence for each limit that does not hold.
+pub(super) fn failures(name: &str, input: &InputAnswer) -> Vec<String> {
+    let failing = input.limits.iter().filter(|row| !row.holds);
+    let sentence = |row: &LimitRow| {
+        let (worst, place) = (quantity(row.worst, row.unit), place(row, &input.unit));
+        let allowed = row.allowed.map(|allowed| quantity(allowed, row.unit)).unwrap_or_default();
+        format!("FAILS: {name}: {} is {worst} ({place}), allowed is {allowed}.", subject(row))
+    };
+    failing.map(sentence).collect()
+}
+
+/// The limit and what of it is looked at.
+fn subject(row: &LimitRow) -> String {
+    row.part.or(row.side).map_or_else(|| row.limit.to_owned(), |of| format!("{}, {of}", row.limit))
 }
 
 /// What is left, as a share of what is allowed where there is one.
@@ -115,7 +140,7 @@ fn margin(row: &LimitRow) -> String {
         _ if !row.holds => "FAILS".to_owned(),
         (Some(allowed), Some(margin)) if allowed != 0.0 => percent(margin / allowed.abs()),
         (Some(_), Some(margin)) => quantity(margin, row.unit),
-        _ => "reported".to_owned(),
+        _ => String::new(),
     }
 }
 
@@ -136,20 +161,24 @@ fn checkpoints(page: &mut Page, input: &InputAnswer) {
     if input.checkpoints.is_empty() {
         return;
     }
-    let source = if input.checkpoints.iter().any(|point| point.sender_ohm.is_some()) { "sender" } else { "source" };
+    let source =
+        if input.checkpoints.iter().any(|point| point.sender_ohm.is_some()) { "sender" } else { "source" };
     let columns = [
         ("value", Right),
         (source, Right),
         ("count", Right),
-        ("over life", Right),
+        ("in life", Right),
         ("reading", Right),
-        ("over life", Right),
+        ("in life", Right),
         ("on the bench", Left),
     ];
     let values = input.checkpoints.iter().map(|point| point.value);
     let highest = values.clone().fold(f64::NEG_INFINITY, f64::max);
     let places = places_for(highest - values.fold(f64::INFINITY, f64::min));
-    page.table(&columns, input.checkpoints.iter().map(|point| checkpoint(point, &input.unit, places)).collect());
+    page.table(
+        &columns,
+        input.checkpoints.iter().map(|point| checkpoint(point, &input.unit, places)).collect(),
+    );
 }
 
 fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
@@ -173,7 +202,7 @@ fn cases(page: &mut Page, input: &InputAnswer) {
     let columns = [
         ("case", Left),
         ("counts", Right),
-        ("told from normal use", Left),
+        ("told apart", Left),
         ("pin current", Right),
         ("hottest part", Left),
     ];
@@ -207,14 +236,17 @@ fn told_apart(row: &CaseRow, input: &InputAnswer) -> String {
         (None, ..) => "-".to_owned(),
         (Some(false), ..) => "NO".to_owned(),
         (Some(true), Some(threshold), Some(case), Some(normal)) => {
-            let side = if case.highest < normal.lowest { "below" } else { "above" };
-            format!("yes, {side} {}", plain(threshold))
+            // Counts are whole numbers: above 747.5 and above 747 are the same.
+            let is_below = case.highest < normal.lowest;
+            let (side, count) =
+                if is_below { ("below", threshold.ceil()) } else { ("above", threshold.floor()) };
+            format!("yes, {side} {}", plain(count))
         }
         (Some(true), ..) => "yes".to_owned(),
     }
 }
 
-/// The part that has to bear most; marked where the parts are not asked to survive.
+/// The part that has to bear most.
 fn hottest(row: &CaseRow) -> String {
     let loads = row.parts.0.iter().filter(|(_, load)| load.dissipation_w > 0.0);
     let most = loads.max_by(|(_, a), (_, b)| a.dissipation_w.total_cmp(&b.dissipation_w));
@@ -258,6 +290,7 @@ fn values_of(other: &RunnerUp) -> String {
 fn impossible(page: &mut Page, input: &InputAnswer) {
     let Some(search) = &input.search else { return };
     let combinations = count_of(search.combinations, "combination of values", "combinations of values");
+    page.gap();
     page.paragraph("", &format!("Of {combinations} none respects all limits."));
     if search.excluded.is_empty() {
         return;

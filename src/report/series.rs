@@ -104,7 +104,9 @@ fn glued(value: &Ohms) -> String {
 }
 
 fn tolerance(series: &OneSeries) -> String {
-    series.usual_tolerance.map_or_else(|| "wider than ±20 %".to_owned(), |share| format!("±{}", Fraction(share)))
+    series
+        .usual_tolerance
+        .map_or_else(|| "wider than ±20 %".to_owned(), |share| format!("±{}", Fraction(share)))
 }
 
 fn neighbours(page: &mut Page, value: Ohms, series: &[OneSeries]) {

@@ -6,7 +6,7 @@ use itertools::Itertools;
 
 use super::input;
 use super::page::Page;
-use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
+use crate::answer::{Answer, Assumed, Verdict};
 
 /// What every report says once.
 const GENERAL: [&str; 2] = [
@@ -45,12 +45,12 @@ pub(super) const fn phrase(verdict: Verdict) -> &'static str {
     }
 }
 
-/// All cautions of the answer, those of an input with its name where there are several.
+/// All cautions of the answer; those of an input with its name, unless the board repeats them.
 fn cautions(page: &mut Page, answer: &Answer) {
-    let several = answer.inputs.0.len() > 1;
     let of_inputs = answer.inputs.0.iter().flat_map(|(name, input)| {
-        let named = move |text: &String| if several { format!("{name}: {text}") } else { text.clone() };
-        input.cautions.iter().map(named)
+        let new =
+            input.cautions.iter().filter(|text| !answer.cautions.iter().any(|known| known.ends_with(*text)));
+        new.map(move |text| format!("{name}: {text}"))
     });
     let all: Vec<String> = answer.cautions.iter().cloned().chain(of_inputs).collect();
     if !all.is_empty() {
@@ -60,26 +60,19 @@ fn cautions(page: &mut Page, answer: &Answer) {
 }
 
 fn verdict(page: &mut Page, answer: &Answer) {
-    let inputs = &answer.inputs.0;
     if answer.verdict == Verdict::Holds {
-        page.paragraph("", "Holds: every limit is respected, in the worst case of everything that may vary.");
-        return;
+        page.paragraph("", "HOLDS: every limit is respected, in the worst case of everything that may vary.");
     }
-    for (name, input) in inputs {
-        let what = match input.verdict {
-            Verdict::Holds => continue,
-            Verdict::Fails => format!("FAILS: {name} does not respect {}.", failing(input)),
-            Verdict::Impossible => {
-                format!("IMPOSSIBLE: for {name} no choice of parts respects all limits; see below what excludes them.")
-            }
-        };
-        page.paragraph("", &what);
+    for (name, input) in &answer.inputs.0 {
+        match input.verdict {
+            Verdict::Holds => {}
+            Verdict::Fails => page.items("", &input::failures(name, input)),
+            Verdict::Impossible => page.paragraph(
+                "",
+                &format!("IMPOSSIBLE: {name}: no choice of parts respects all limits; see below what excludes them."),
+            ),
+        }
     }
-}
-
-/// The limits that do not hold, each once.
-fn failing(input: &InputAnswer) -> String {
-    input.limits.iter().filter(|row| !row.holds).map(|row| row.limit).dedup().join(", ")
 }
 
 /// Defaults, those of the same place on one line.
@@ -90,8 +83,9 @@ fn assumed(page: &mut Page, assumed: &[Assumed]) {
     page.heading("Assumed, since nothing else was said");
     for (place, group) in &assumed.iter().chunk_by(|assumed| split(&assumed.key).0) {
         let values = group.map(|assumed| format!("{} {}", split(&assumed.key).1, assumed.value)).join(", ");
-        let mark = if place.is_empty() { String::new() } else { format!("{place}: ") };
-        page.paragraph("  ", &format!("{mark}{values}"));
+        let place = place.strip_prefix("inputs.").unwrap_or(place);
+        let place = if place.is_empty() { String::new() } else { format!("{place}: ") };
+        page.paragraph("- ", &format!("{place}{values}"));
     }
 }
 

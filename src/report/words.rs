@@ -3,7 +3,7 @@
 use itertools::Itertools;
 
 use crate::answer::{CountBand, PartAnswer, ReadingBand};
-use crate::quantity::{Amperes, Counts, Farads, Fraction, Ohms, Seconds, Volts, Watts};
+use crate::quantity::{Amperes, Counts, Farads, Ohms, Seconds, Volts, Watts};
 
 /// A value with the unit of a limit.
 pub(super) fn quantity(value: f64, unit: &str) -> String {
@@ -14,7 +14,7 @@ pub(super) fn quantity(value: f64, unit: &str) -> String {
         "Ω" => Ohms(value).to_string(),
         "s" => Seconds(value).to_string(),
         "counts" => Counts(value).to_string(),
-        "of the reference" => Fraction(value).to_string(),
+        "of the reference" => percent(value),
         _ => format!("{} {unit}", plain(value)),
     }
 }
@@ -70,31 +70,30 @@ pub(super) fn grouped(number: u64) -> String {
 /// A share with few digits, for comparisons.
 pub(super) fn percent(share: f64) -> String {
     let percent = share * 100.0;
-    format!("{} %", decimals(percent, usize::from(percent.abs() < 9.95)))
+    format!("{} %", decimals(percent, usize::from(percent != 0.0 && percent.abs() < 9.95)))
 }
 
-/// The value of a part; `none` if it is left out.
-pub(super) fn part_value(part: Option<&PartAnswer>) -> String {
+/// The value of a part with every digit.
+pub(super) fn part_value(part: &PartAnswer) -> String {
     match part {
-        None => "none".to_owned(),
-        Some(PartAnswer::Resistor { ohm, .. }) => format!("{:#}", Ohms(*ohm)),
-        Some(PartAnswer::Capacitor { farad }) => format!("{:#}", Farads(*farad)),
+        PartAnswer::Resistor { ohm, .. } => format!("{:#}", Ohms(*ohm)),
+        PartAnswer::Capacitor { farad } => format!("{:#}", Farads(*farad)),
     }
 }
 
 /// What a part is for, in plain words.
 pub(super) fn purpose(circuit: &str, part: &str) -> &'static str {
     match (circuit, part) {
-        (_, "line") => "in the wire, before the measuring node",
+        (_, "line") => "in the wire, before the node",
         (_, "pull_up") => "feeds the sender from its excitation",
-        (_, "shunt") => "from the measuring node to ground",
-        (_, "extension") => "in front of the divider, for a higher voltage",
-        ("pull-up", "top") => "upper part of the divider behind the sender",
-        ("pull-up", "bottom") => "lower part of the divider behind the sender",
-        (_, "top") => "from the wire to the measuring node",
-        (_, "bottom") => "from the measuring node to ground",
-        (_, "protection") => "between node and pin, limits the pin current",
-        (_, "capacitor") => "from the pin to ground, steadies the reading",
+        ("pull-up", "shunt") => "beside the sender, to ground",
+        ("pull-up", "top") => "divider behind the sender, upper part",
+        ("pull-up", "bottom") => "divider behind the sender, lower part",
+        (_, "extension") => "in front, for a higher voltage",
+        (_, "top") => "divider, upper part",
+        (_, "bottom") => "divider, lower part, to ground",
+        (_, "protection") => "limits the current into the pin",
+        (_, "capacitor") => "from the pin to ground",
         _ => "",
     }
 }
@@ -115,6 +114,7 @@ mod tests {
         assert_eq!(grouped(7), "7");
         assert_eq!(percent(0.0123), "1.2 %");
         assert_eq!(percent(0.5), "50 %");
+        assert_eq!(percent(0.0), "0 %");
         assert_eq!(count_of(1, "value", "values"), "1 value");
     }
 
@@ -122,7 +122,7 @@ mod tests {
     fn values_carry_their_unit() {
         assert_eq!(quantity(0.012_345, "A"), "12.35 mA");
         assert_eq!(quantity(f64::INFINITY, "A"), "unlimited");
-        assert_eq!(quantity(0.976, "of the reference"), "97.6 %");
+        assert_eq!(quantity(0.976, "of the reference"), "98 %");
         assert_eq!(quantity(2.5, "bar"), "2.5 bar");
     }
 

@@ -7,6 +7,7 @@ use super::{Chosen, Exclusion, MOST_EXAMINED, Outcome, ties_with};
 use crate::board::{Board, Input, Role};
 use crate::case::Case;
 use crate::quantity::Counts;
+use crate::worst::{Ends, SpanCorner};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
@@ -106,7 +107,8 @@ impl<'a> Search<'a> {
         let mut groups: Vec<Group> = Vec::new();
         let mut aside = Vec::new();
         for (root, range) in start {
-            heap.push(self.node(root, range, 0));
+            let witness = self.roots[root].assured(&range.middle());
+            heap.push(self.node(root, range, 0, &witness));
         }
         while let Some(mut node) = heap.pop() {
             let enough = groups.get(most - 1).is_some_and(|last| node.bound <= last.aim + slack(last.aim));
@@ -124,9 +126,10 @@ impl<'a> Search<'a> {
                 self.enter(&mut groups, most, &node);
                 continue;
             }
-            let split = root.split(&node.range, moved_by);
+            let witness = root.assured(&node.range.middle());
+            let split = root.split(&node.range, moved_by, witness.ends);
             for half in node.range.halves(split) {
-                heap.push(self.node(node.root, half, node.settled));
+                heap.push(self.node(node.root, half, node.settled, &witness));
             }
         }
         aside.extend(heap);
@@ -136,9 +139,9 @@ impl<'a> Search<'a> {
         (groups, aside)
     }
 
-    fn node(&self, root: usize, range: Box, settled: u128) -> Node {
+    fn node(&self, root: usize, range: Box, settled: u128, witness: &SpanCorner) -> Node {
         let r = &self.roots[root];
-        Node { root, range, size: r.size(&range), bound: r.best_span(&range), settled }
+        Node { root, range, size: r.size(&range), bound: r.best_span(&range, witness), settled }
     }
 
     /// Tries the limits on a box: by which share each slot moves what is still open; `None` if one excludes it.
@@ -215,7 +218,9 @@ impl<'a> Search<'a> {
         for group in groups.iter().filter(|group| ties_with(Counts(aim), Counts(group.aim))) {
             let range = Box { first: group.places, last: group.places };
             let key = Key::of(&self.roots[group.root], &range);
-            heap.push(Tied { key, fits: true, node: self.node(group.root, range, 0) });
+            let size = self.roots[group.root].size(&range);
+            let node = Node { root: group.root, range, size, bound: group.aim, settled: 0 };
+            heap.push(Tied { key, fits: true, node });
         }
         let mut best = (groups[0].root, groups[0].places);
         for node in open {
@@ -234,9 +239,10 @@ impl<'a> Search<'a> {
                 break;
             }
             let root = &self.roots[tied.node.root];
-            let split = root.split(&tied.node.range, moved_by);
+            let witness = root.assured(&tied.node.range.middle());
+            let split = root.split(&tied.node.range, moved_by, witness.ends);
             for half in tied.node.range.halves(split) {
-                let node = self.node(tied.node.root, half, tied.node.settled);
+                let node = self.node(tied.node.root, half, tied.node.settled, &witness);
                 if ties_with(Counts(aim), Counts(node.bound)) {
                     let key = Key::of(&self.roots[node.root], &node.range);
                     heap.push(Tied { key, fits: false, node });
@@ -322,8 +328,8 @@ impl Eq for Tied {}
 impl Root {
     /// The slot to split: the one that moves the span or what is still open by the largest share; where nothing moves
     /// either, the one with the most candidates.
-    fn split(&self, b: &Box, open: [f64; MOST]) -> usize {
-        let span = self.span_moved_by(b);
+    fn split(&self, b: &Box, open: [f64; MOST], ends: Ends) -> usize {
+        let span = self.span_moved_by(b, ends);
         let weight = |k: usize| {
             let candidates = b.last[k] - b.first[k];
             if candidates == 0 { (-1.0, 0) } else { (f64::max(span[k], open[k]), candidates) }

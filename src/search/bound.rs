@@ -1,6 +1,6 @@
 //! Bounds over a box of values: how good it can be at best, and whether a limit excludes all of it.
 
-use super::space::{Box, MOST, Root};
+use super::space::{Box, MOST, Root, Vertices};
 use crate::circuit::Situation;
 use crate::limits::{Check, Unit};
 use crate::quantity::{Amperes, Band, Ohms, Volts};
@@ -27,27 +27,37 @@ impl Root {
 
     /// A bound that no assured span in the box exceeds; exact for a single combination.
     ///
-    /// Any board inside the tolerances bounds the least span from above. Taken is the board at which the combination
-    /// in the middle of the box is worst, and of that board the greatest span over the box.
-    pub(super) fn best_span(&self, b: &Box) -> f64 {
-        let worst = self.assured(&b.middle());
+    /// Any board inside the tolerances bounds the least span from above. Taken is `witness`, a board at which a
+    /// combination nearby is worst, and of that board the greatest span over the box: between the two readings of one
+    /// board, and, each held in the range of the converter, between any two.
+    pub(super) fn best_span(&self, b: &Box, witness: &SpanCorner) -> f64 {
         if self.is_single(b) {
-            return (worst.span.0 * self.sign).max(0.0);
+            return (self.assured(&b.first).span.0 * self.sign).max(0.0);
         }
-        let open = if self.has_sender { self.best_of_sender(b, &worst) } else { self.best_of_signal(b, &worst) };
-        open.min(self.best_held(b, &worst)).max(0.0)
+        let pairs = self.pairs(b, witness.ends);
+        let open = if self.has_sender {
+            self.best_of_sender(b, &pairs, witness)
+        } else {
+            self.best_of_signal(&pairs, witness)
+        };
+        open.min(self.best_held(&pairs, witness)).max(0.0)
+    }
+
+    /// Volts at the pin as counts of the board that is looked at.
+    fn counts(&self, v: f64, pair: &Pair, worst: &SpanCorner) -> f64 {
+        self.nominal.converter.count(Volts(v), pair.reference, worst.gain).0
     }
 
     /// The greatest span with each count held in the range of the converter, the two ends of the range on their own.
-    fn best_held(&self, b: &Box, worst: &SpanCorner) -> f64 {
-        let [low, high] = self.ends_by_pin();
-        let top = low.converter.highest_count().0;
-        let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
-        for places in self.vertices(b) {
-            least = least.min(open_count(&self.board_at(low, &places, worst.ends), worst));
-            most = most.max(open_count(&self.board_at(high, &places, worst.ends), worst));
-        }
-        most.clamp(0.0, top) - least.clamp(0.0, top)
+    fn best_held(&self, pairs: &[Pair], worst: &SpanCorner) -> f64 {
+        let top = self.nominal.converter.highest_count().0;
+        let held = |pair: &Pair, end: usize| {
+            let v = pair.emf[end] + worst.leakage.0 * pair.resistance[end];
+            self.counts(v, pair, worst).clamp(0.0, top)
+        };
+        let least = pairs.iter().map(|pair| held(pair, 0)).fold(f64::INFINITY, f64::min);
+        let most = pairs.iter().map(|pair| held(pair, 1)).fold(f64::NEG_INFINITY, f64::max);
+        most - least
     }
 
     /// The ends of the range, that with the lower pin first.
@@ -58,13 +68,9 @@ impl Root {
 
     /// Between two voltages at the far end, the pin moves by their difference times the share of the far end in the
     /// pin. That share is monotone in each part: its greatest is at a vertex. Leakage moves both ends alike.
-    fn best_of_signal(&self, b: &Box, worst: &SpanCorner) -> f64 {
-        let [low, high] = self.ends_by_pin();
-        let span = |places| {
-            let [a, z] = [low, high].map(|s| open_count(&self.board_at(s, &places, worst.ends), worst));
-            z - a
-        };
-        self.vertices(b).map(span).fold(f64::NEG_INFINITY, f64::max)
+    fn best_of_signal(&self, pairs: &[Pair], worst: &SpanCorner) -> f64 {
+        let span = |pair: &Pair| self.counts(pair.emf[1] - pair.emf[0], pair, worst);
+        pairs.iter().map(span).fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// Between two resistances a < z of a sender.
@@ -76,34 +82,41 @@ impl Root {
     /// ln Δ − ln d(a) − ln d(z) is at most ln Δ less the tangents of the other two, which is convex: its greatest is at
     /// a vertex. The bound is off by the second order of the box only. What counts against the span is taken at its
     /// least instead: Δ at the smallest values, d at the largest.
-    fn best_of_sender(&self, b: &Box, worst: &SpanCorner) -> f64 {
-        let [low, high] = self.ends_by_pin();
-        let [smallest, largest] = [&b.first, &b.last].map(|p| self.pair_at([low, high], p, worst.ends));
-        let tangents = [low, high].map(|s| self.tangent(s, b, worst.ends));
-        let (shift, leakage) = (self.board_at(low, &b.first, worst.ends).shift().0, worst.leakage.0);
-        let against = |of: fn(&Pair) -> f64| of(&smallest) * smallest.d() / largest.d();
-        let most = self
-            .vertices(b)
-            .map(|places| {
-                let pair = self.pair_at([low, high], &places, worst.ends);
-                let tangent: f64 = tangents.iter().map(|t| self.along(t, &places, worst.ends)).sum();
-                let helps = pair.excitation + (-shift).max(0.0) * pair.far + leakage.max(0.0) * pair.leakage;
-                helps * (pair.d().ln() - tangent).exp()
-            })
-            .fold(f64::NEG_INFINITY, f64::max);
-        let least = shift.max(0.0) * against(|p| p.far) + (-leakage).max(0.0) * against(|p| p.leakage);
-        let corner = self.board_at(low, &b.first, worst.ends);
-        let reference = corner.reference().unwrap_or(Volts(f64::NAN));
-        low.converter.count(Volts(most - least), reference, worst.gain).0
+    fn best_of_sender(&self, b: &Box, pairs: &[Pair], worst: &SpanCorner) -> f64 {
+        let tangents = self.ends_by_pin().map(|s| self.tangent(s, b, worst.ends));
+        // The vertices come with the smallest values first and the largest last.
+        let [Some(smallest), Some(largest)] = [pairs.first(), pairs.last()] else { return f64::INFINITY };
+        let (shift, leakage) = (smallest.shift, worst.leakage.0);
+        let helps = |pair: &Pair| {
+            pair.by_excitation() + (-shift).max(0.0) * pair.by_far() + leakage.max(0.0) * pair.by_leakage()
+        };
+        let against = |by: f64| by * smallest.d() / largest.d();
+        let most = self.vertices(b).zip(pairs).map(|(places, pair)| {
+            let tangent: f64 = tangents.iter().map(|t| self.along(t, &places, worst.ends)).sum();
+            helps(pair) * (pair.d().ln() - tangent).exp()
+        });
+        let most = most.fold(f64::NEG_INFINITY, f64::max);
+        let least = shift.max(0.0) * against(smallest.by_far())
+            + (-leakage).max(0.0) * against(smallest.by_leakage());
+        self.counts(most - least, smallest, worst)
     }
 
-    fn pair_at(&self, ends_of_range: [&Situation; 2], places: &[u16; MOST], ends: Ends) -> Pair {
-        let [a, z] = ends_of_range.map(|s| self.board_at(s, places, ends));
-        let ([na, da, ma], [nz, dz, mz]) = (a.pin().numbers(), z.pin().numbers());
-        let [ga, gz] = [&a, &z].map(|corner| corner.far_alone().numbers()[0]);
-        let shift = a.shift().0;
-        let (far, total) = (ga / da - gz / dz, nz / dz - na / da);
-        Pair { excitation: total + shift * far, far, leakage: mz / dz - ma / da, d: [da, dz] }
+    /// One board at the vertices of the box.
+    fn pairs(&self, b: &Box, ends: Ends) -> Vertices<Pair> {
+        let mut corners = self.ends_by_pin().map(|s| self.board_at(s, &b.first, ends));
+        self.vertices(b)
+            .map(|places| {
+                for corner in &mut corners {
+                    corner.put(self.parts_at(&places, ends));
+                }
+                Pair::of(&corners)
+            })
+            .collect()
+    }
+
+    /// The parts of a combination, each at the end of its limits that `ends` says, with their places in the chain.
+    fn parts_at(&self, places: &[u16; MOST], ends: Ends) -> impl Iterator<Item = (usize, Ohms)> {
+        self.slots.iter().zip(*places).map(move |(slot, place)| (slot.element, slot.value_at(place, ends)))
     }
 
     /// The tangent of ln d at the middle of the box: ln d there, the logarithms of the values there, and the slopes
@@ -113,20 +126,22 @@ impl Root {
         let d = middle.pin().numbers()[1];
         let mut tangent = Tangent { ln_d: d.ln(), at: [0.0; MOST], slopes: [0.0; MOST] };
         for (k, slot) in self.slots.iter().enumerate() {
-            let without = middle.with_resistance(slot.element, Ohms(0.0)).pin().numbers()[1];
-            tangent.at[k] = middle.resistance(slot.element).0.ln();
-            tangent.slopes[k] = 1.0 - without / d;
+            if b.first[k] != b.last[k] {
+                let without = middle.pin_with(slot.element, Ohms(0.0)).numbers()[1];
+                tangent.at[k] = middle.resistance(slot.element).0.ln();
+                tangent.slopes[k] = 1.0 - without / d;
+            }
         }
         tangent
     }
 
-    /// The tangent at one combination.
+    /// The tangent at one combination of the box.
     fn along(&self, tangent: &Tangent, places: &[u16; MOST], ends: Ends) -> f64 {
         let mut sum = tangent.ln_d;
-        for (k, slot) in self.slots.iter().enumerate() {
-            let limits = slot.limits[usize::from(places[k])];
-            let value = if ends.resistance_is_high(slot.element) { limits.highest } else { limits.lowest };
-            sum += tangent.slopes[k] * (value.0.ln() - tangent.at[k]);
+        for (k, (_, value)) in self.parts_at(places, ends).enumerate() {
+            if tangent.slopes[k] != 0.0 {
+                sum += tangent.slopes[k] * (value.0.ln() - tangent.at[k]);
+            }
         }
         sum
     }
@@ -157,26 +172,26 @@ impl Root {
     /// better than that. Monotone quantities have it at a vertex. A current has it there too unless it changes its
     /// sign in between, and so has a dissipation, which in the part's own value rises to a peak and falls again.
     fn favourable(&self, check: &Check, situation: &Situation, b: &Box, ends: Ends) -> Favourable {
-        let mut values = [0.0; 1 << MOST];
         let mut signs = [false; 2];
-        let mut count = 0;
-        for places in self.vertices(b) {
-            let corner = self.board_at(situation, &places, ends);
-            let (value, current) = at_one_board(check, &corner);
-            if let Some(current) = current {
-                signs[usize::from(current > Amperes(0.0))] = true;
-            }
-            values[count] = value;
-            count += 1;
-        }
-        let values = &values[..count];
+        let mut corner = self.board_at(situation, &b.first, ends);
+        let values: Vertices<f64> = self
+            .vertices(b)
+            .map(|places| {
+                corner.put(self.parts_at(&places, ends));
+                let (value, current) = at_one_board(check, &corner);
+                if let Some(current) = current {
+                    signs[usize::from(current > Amperes(0.0))] = true;
+                }
+                value
+            })
+            .collect();
         let better = |a: f64, b: f64| if check.sense.is_worse(a, b) { b } else { a };
         let best = values.iter().copied().reduce(better).unwrap_or(f64::NAN);
         let best = if signs == [true, true] { 0.0 } else { best };
         // A share of the reference may be bounded by 0: its scale is the reference.
         let natural = if check.unit == Unit::Share { 1.0 } else { 0.0 };
         let scale = check.allowed.unwrap_or(0.0).abs().max(natural);
-        Favourable { best, moved_by: self.moved_by(b, values, scale) }
+        Favourable { best, moved_by: self.moved_by(b, &values, scale) }
     }
 
     /// By which share each slot moves a quantity, given at the vertices of the box; where the quantity is small, by
@@ -192,24 +207,20 @@ impl Root {
         moved
     }
 
-    /// By which share each slot moves the span, from the middle of the box to either end.
-    pub(super) fn span_moved_by(&self, b: &Box) -> [f64; MOST] {
-        let [low, high] = self.ends_by_pin();
-        let span = |places: [u16; MOST]| {
-            let [a, z] = [low, high].map(|s| self.board_at(s, &places, Ends::default()).pin().emf());
-            (z - a).0
-        };
+    /// By which share each slot moves the span of one board, from the middle of the box to either end.
+    pub(super) fn span_moved_by(&self, b: &Box, ends: Ends) -> [f64; MOST] {
         let middle = b.middle();
-        let at_middle = span(middle);
-        let mut moved = [0.0; MOST];
-        for k in 0..self.slots.len() {
-            for end in [b.first[k], b.last[k]] {
-                let mut places = middle;
-                places[k] = end;
-                moved[k] = f64::max(moved[k], share(at_middle, span(places), 0.0));
-            }
-        }
-        moved
+        let corners = self.ends_by_pin().map(|s| self.board_at(s, &middle, ends));
+        let [low, high] = corners.each_ref().map(|corner| corner.pin().emf().0);
+        std::array::from_fn(|k| {
+            let Some(slot) = self.slots.get(k) else { return 0.0 };
+            let moved_to = |place: u16| {
+                let r = slot.value_at(place, ends);
+                let [a, z] = corners.each_ref().map(|corner| corner.pin_with(slot.element, r).emf().0);
+                share(high - low, z - a, 0.0)
+            };
+            f64::max(moved_to(b.first[k]), moved_to(b.last[k]))
+        })
     }
 
     /// The least that the worst value of a measure over the range can be in the box, at nominal values.
@@ -258,29 +269,55 @@ fn share(x: f64, y: f64, scale: f64) -> f64 {
     if change.is_nan() { 0.0 } else { change }
 }
 
-/// The count of a board before truncation, held nowhere.
-fn open_count(corner: &Corner, board: &SpanCorner) -> f64 {
-    let v = corner.pin().pushed_by(board.leakage);
-    let converter = &corner.situation().converter;
-    corner.reference().map_or(f64::NAN, |reference| converter.count(v, reference, board.gain).0)
-}
-
-/// What the pin moves by between the two ends of a sender's range, apart for each thing that drives it.
-#[derive(Debug)]
+/// One board at the two ends of its range, that with the lower pin first.
+#[derive(Clone, Copy, Debug, Default)]
 struct Pair {
-    /// Volts, by the excitation.
-    excitation: f64,
-    /// Volts down for each volt of remote ground.
-    far: f64,
-    /// Volts for each ampere of leakage.
-    leakage: f64,
-    /// d at both ends.
+    /// Open voltage of the pin.
+    emf: [f64; 2],
+    /// Source resistance at the pin.
+    resistance: [f64; 2],
+    /// Volts at the pin for each volt of remote ground.
+    far: [f64; 2],
+    /// The number d of the pin.
     d: [f64; 2],
+    /// Remote ground.
+    shift: f64,
+    reference: Volts,
 }
 
 impl Pair {
+    fn of(corners: &[Corner; 2]) -> Self {
+        let numbers = corners.each_ref().map(|corner| corner.pin().numbers());
+        let shift = corners[0].shift().0;
+        // How much of remote ground reaches the pin matters only if it is not at 0 V.
+        let far = |k: usize| if shift == 0.0 { 0.0 } else { corners[k].far_alone().emf().0 };
+        Self {
+            emf: numbers.map(|[n, d, _]| n / d),
+            resistance: numbers.map(|[_, d, m]| m / d),
+            far: [far(0), far(1)],
+            d: numbers.map(|[_, d, _]| d),
+            shift,
+            reference: corners[0].reference().unwrap_or(Volts(f64::NAN)),
+        }
+    }
+
     fn d(&self) -> f64 {
         self.d[0] * self.d[1]
+    }
+
+    /// What the excitation alone moves the pin by.
+    fn by_excitation(&self) -> f64 {
+        self.emf[1] - self.emf[0] + self.shift * self.by_far()
+    }
+
+    /// What the pin moves down by for each volt of remote ground.
+    fn by_far(&self) -> f64 {
+        self.far[0] - self.far[1]
+    }
+
+    /// What the pin moves by for each ampere of leakage.
+    fn by_leakage(&self) -> f64 {
+        self.resistance[1] - self.resistance[0]
     }
 }
 

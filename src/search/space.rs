@@ -6,6 +6,7 @@ use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, limits_of, si
 use crate::limits::{Check, checks_of};
 use crate::quantity::{Band, Ohms};
 use crate::series::Preferred;
+use crate::worst::Ends;
 
 /// The most parts that an input can have to be chosen.
 pub(super) const MOST: usize = 6;
@@ -23,6 +24,14 @@ pub(super) struct Slot {
     /// Whether its values make groups for the runners-up: all but the resistor in front of the pin, which moves the
     /// aim by leakage alone, if at all.
     pub(super) moves_aim: bool,
+}
+
+impl Slot {
+    /// The value of a candidate at the end of its limits that `ends` says.
+    pub(super) fn value_at(&self, place: u16, ends: Ends) -> Ohms {
+        let limits = self.limits[usize::from(place)];
+        if ends.resistance_is_high(self.element) { limits.highest } else { limits.lowest }
+    }
 }
 
 /// The input with a certain set of parts in place.
@@ -180,12 +189,12 @@ impl Root {
 
 /// The resistances of a chain, without an allocation.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Bands([Band<Ohms>; 10], usize);
+pub(super) struct Bands([Band<Ohms>; 8], usize);
 
 impl Bands {
     fn of(situation: &Situation) -> Self {
         let given = &situation.resistances;
-        let mut bands = [Band::exactly(Ohms(0.0)); 10];
+        let mut bands = [Band::exactly(Ohms(0.0)); 8];
         bands[..given.len()].copy_from_slice(given);
         Self(bands, given.len())
     }
@@ -194,6 +203,28 @@ impl Bands {
 impl std::ops::Deref for Bands {
     type Target = [Band<Ohms>];
     fn deref(&self) -> &[Band<Ohms>] {
+        &self.0[..self.1]
+    }
+}
+
+/// One thing for each vertex of a box, without an allocation.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Vertices<T>([T; 1 << MOST], usize);
+
+impl<T: Copy + Default> FromIterator<T> for Vertices<T> {
+    fn from_iter<I: IntoIterator<Item = T>>(items: I) -> Self {
+        let mut vertices = Self([T::default(); 1 << MOST], 0);
+        for (place, item) in items.into_iter().enumerate() {
+            vertices.0[place] = item;
+            vertices.1 = place + 1;
+        }
+        vertices
+    }
+}
+
+impl<T> std::ops::Deref for Vertices<T> {
+    type Target = [T];
+    fn deref(&self) -> &[T] {
         &self.0[..self.1]
     }
 }

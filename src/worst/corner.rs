@@ -1,11 +1,11 @@
 //! Corners of the box in which the parameters of a situation lie.
 
-use crate::chain::Source;
+use crate::chain::{Drive, Source};
 use crate::circuit::{Far, Situation};
 use crate::quantity::{Amperes, Band, Ohms, Volts, Watts};
 
 /// The longest chain and the most voltages that any circuit has.
-const MOST: usize = 10;
+const MOST: usize = 8;
 
 /// At which end of its band each parameter sits: resistances in the low half, voltages in the high half.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -77,13 +77,12 @@ impl<'a> Corner<'a> {
         self.situation
     }
 
-    /// The same board with one resistance changed.
-    #[must_use]
-    pub fn with_resistance(&self, element: usize, r: Ohms) -> Self {
-        let mut other = self.clone();
-        other.resistances[element] = r;
-        other.run_from(element);
-        other
+    /// Puts other values in some places.
+    pub(crate) fn put(&mut self, values: impl Iterator<Item = (usize, Ohms)>) {
+        for (element, r) in values {
+            self.resistances[element] = r;
+        }
+        self.run_from(0);
     }
 
     fn far(&self) -> Source {
@@ -106,12 +105,15 @@ impl<'a> Corner<'a> {
     }
 
     fn step(&mut self, element: usize) {
-        let before = self.states[element];
-        let r = self.resistances[element];
-        self.states[element + 1] = match self.situation.elements[element].bridge_to {
-            None => before.series(r),
-            Some(to) => before.bridge(self.sources[to], r),
-        };
+        self.states[element + 1] = self.past(self.states[element], element, self.resistances[element]);
+    }
+
+    /// A source as seen from behind one more element.
+    fn past(&self, source: Source, element: usize, r: Ohms) -> Source {
+        match self.situation.elements[element].bridge_to {
+            None => source.series(r),
+            Some(to) => source.bridge(self.sources[to], r),
+        }
     }
 
     /// What the pin sees.
@@ -122,9 +124,9 @@ impl<'a> Corner<'a> {
     /// What the pin would see of 1 V at the far end with every other voltage at 0.
     pub(crate) fn far_alone(&self) -> Source {
         let elements = self.situation.elements.iter().zip(self.resistances);
-        elements.fold(Source::voltage(Volts(1.0)), |state, (element, r)| match element.bridge_to {
-            None => state.series(r),
-            Some(_) => state.bridge(Volts(0.0), r),
+        elements.fold(Source::voltage(Volts(1.0)), |source, (element, r)| match element.bridge_to {
+            None => source.series(r),
+            Some(_) => source.bridge(Volts(0.0), r),
         })
     }
 
@@ -164,13 +166,11 @@ impl<'a> Corner<'a> {
         if pin.is_floating() {
             return Volts(f64::NAN);
         }
-        let leakage = if self.conducts() { Amperes(0.0) } else { leakage };
-        pin.pushed_by(leakage).max(window.lowest).min(window.highest)
-    }
-
-    /// Whether a clamp of the pin conducts.
-    pub fn conducts(&self) -> bool {
-        self.pin().excess_over(self.window().highest) > 0.0 || self.pin().excess_over(self.window().lowest) < 0.0
+        match self.hold(pin) {
+            Hold::Upper => window.highest,
+            Hold::Lower => window.lowest,
+            Hold::Nothing => pin.pushed_by(leakage).max(window.lowest).min(window.highest),
+        }
     }
 
     /// The current into the upper clamp of the pin.
@@ -183,89 +183,94 @@ impl<'a> Corner<'a> {
         (-self.pin().current_into(self.window().lowest)).max(Amperes(0.0))
     }
 
-    /// The voltage of the pin and the current that flows into it.
-    fn at_pin(&self, leakage: Amperes) -> (Volts, Amperes) {
-        let (pin, window) = (self.pin(), self.window());
-        if pin.is_floating() {
-            (Volts(0.0), Amperes(0.0))
-        } else if pin.excess_over(window.highest) > 0.0 {
-            (window.highest, pin.current_into(window.highest))
+    /// What holds a pin that sees `pin`.
+    fn hold(&self, pin: Source) -> Hold {
+        let window = self.window();
+        if pin.excess_over(window.highest) > 0.0 {
+            Hold::Upper
         } else if pin.excess_over(window.lowest) < 0.0 {
-            (window.lowest, pin.current_into(window.lowest))
+            Hold::Lower
         } else {
-            (pin.pushed_by(leakage), -leakage)
+            Hold::Nothing
         }
     }
 
-    /// Walks back from the pin to one element: the current through it (series: towards the pin; bridge: into the
-    /// path). The leakage flows into the node of the pin.
-    pub fn current(&self, element: usize, leakage: Amperes) -> Amperes {
-        let (mut v, mut i) = self.at_pin(leakage);
-        for k in (element..self.situation.elements.len()).rev() {
-            let r = self.resistances[k];
-            let through = match self.situation.elements[k].bridge_to {
-                None => {
-                    v = v + i * r;
-                    i
-                }
-                Some(to) => {
-                    let (from_left, through) = self.states[k].split(v, i, self.sources[to], r);
-                    i = from_left;
-                    through
-                }
-            };
-            if k == element {
-                return through;
-            }
+    /// What the chain sees of the pin: a clamp, or the leakage current into the node.
+    fn load(&self, hold: Hold, leakage: Amperes) -> Source {
+        match hold {
+            Hold::Upper => Source::voltage(self.window().highest),
+            Hold::Lower => Source::voltage(self.window().lowest),
+            Hold::Nothing => Source::current(leakage),
         }
-        i
+    }
+
+    /// What drives an element, with the pin held by `hold`: the chain on its far side against the chain on the side
+    /// of the pin; for a bridge its voltage against both together. Positive is towards the pin, or into the path.
+    fn drive(&self, element: usize, hold: Hold, leakage: Amperes) -> Drive {
+        let mut near = self.load(hold, leakage);
+        for k in (element + 1..self.situation.elements.len()).rev() {
+            near = self.past(near, k, self.resistances[k]);
+        }
+        let far = self.states[element];
+        match self.situation.elements[element].bridge_to {
+            None => far.against(near),
+            Some(to) => Source::voltage(self.sources[to]).against(far.beside(near)),
+        }
+    }
+
+    /// The current through an element: in series towards the pin, of a bridge into the path. The leakage flows into
+    /// the node of the pin.
+    pub fn current(&self, element: usize, leakage: Amperes) -> Amperes {
+        self.drive(element, self.hold(self.pin()), leakage).current(self.resistances[element])
     }
 
     /// Dissipation of an element.
     pub fn power(&self, element: usize, leakage: Amperes) -> Watts {
-        let i = self.current(element, leakage);
-        i * self.resistances[element] * i
+        self.drive(element, self.hold(self.pin()), leakage).power(self.resistances[element])
     }
 
-    /// The greatest dissipation of an element while its own value runs over `own` and everything else stays.
-    ///
-    /// With the rest of the circuit as a source of resistance Rs, P = V²·R/(R + Rs)² peaks at R = Rs. The rest is such
-    /// a source as long as no clamp starts or stops to conduct, so the band is cut where one does.
+    /// The greatest dissipation of an element while its own value runs over `own` and everything else stays. What
+    /// drives it is the same as long as no clamp starts or stops to conduct, so the band is cut where one does.
     pub fn greatest_power(&self, element: usize, own: Band<Ohms>, leakage: Amperes) -> Watts {
-        let low = self.with_resistance(element, own.lowest);
-        if own.is_single() {
-            return low.power(element, leakage);
+        let (low, high) = (self.pin_with(element, own.lowest), self.pin_with(element, own.highest));
+        let between = |hold, a, b| self.drive(element, hold, leakage).greatest_power(a, b);
+        let (start, end) = (self.hold(low), self.hold(high));
+        if start == end {
+            return between(start, own.lowest, own.highest);
         }
-        let high = self.with_resistance(element, own.highest);
         let window = self.window();
-        let mut cuts = vec![own.lowest];
-        for bound in [window.lowest, window.highest] {
-            let (a, b) = (low.pin().excess_over(bound), high.pin().excess_over(bound));
+        let cut = |hold| {
+            let bound = if hold == Hold::Upper { window.highest } else { window.lowest };
+            let (a, b) = (low.excess_over(bound), high.excess_over(bound));
             // The excess is affine in the resistance.
-            if a * b < 0.0 {
-                cuts.push(own.lowest + (own.highest - own.lowest) * (a / (a - b)));
-            }
+            own.lowest + (own.highest - own.lowest) * (a / (a - b))
+        };
+        let mut power = Watts(0.0);
+        let (mut from, mut to) = (own.lowest, own.highest);
+        if start != Hold::Nothing {
+            from = cut(start);
+            power = power.max(between(start, own.lowest, from));
         }
-        cuts.push(own.highest);
-        cuts.sort_by(|a, b| a.0.total_cmp(&b.0));
-        cuts.windows(2)
-            .map(|cut| self.greatest_power_between(element, cut[0], cut[1], leakage))
-            .fold(Watts(0.0), Watts::max)
+        if end != Hold::Nothing {
+            to = cut(end);
+            power = power.max(between(end, to, own.highest));
+        }
+        power.max(between(Hold::Nothing, from, to))
     }
 
-    fn greatest_power_between(&self, element: usize, a: Ohms, b: Ohms, leakage: Amperes) -> Watts {
-        let (at_a, at_b) = (self.with_resistance(element, a), self.with_resistance(element, b));
-        let (ia, ib) = (at_a.current(element, leakage), at_b.current(element, leakage));
-        let ends = (ia * a * ia).max(ib * b * ib);
-        // i = V/(R + Rs) at both ends gives the source: Rs = (ib·b − ia·a)/(ia − ib), V = ia·(a + Rs).
-        let matching = (ib * b - ia * a) / (ia - ib);
-        if a < matching && matching < b {
-            let v = ia * (a + matching);
-            ends.max(v * (v / (matching * 4.0)))
-        } else {
-            ends
-        }
+    /// What the pin would see with another value in one place.
+    pub(crate) fn pin_with(&self, element: usize, r: Ohms) -> Source {
+        let behind = self.past(self.states[element], element, r);
+        (element + 1..self.situation.elements.len()).fold(behind, |s, k| self.past(s, k, self.resistances[k]))
     }
+}
+
+/// What holds the pin.
+#[derive(Clone, Copy, PartialEq)]
+enum Hold {
+    Upper,
+    Lower,
+    Nothing,
 }
 
 /// An extreme, and the ends at which it occurs.

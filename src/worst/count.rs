@@ -42,8 +42,12 @@ fn band<Q: Copy + PartialOrd>(
 
 /// The count of one board before truncation, without offset and nonlinearity, held in 0 .. 2^bits − 1.
 pub fn held(corner: &Corner, leakage: Amperes, gain: Fraction) -> Counts {
+    held_at(corner, corner.pin_voltage(leakage), gain)
+}
+
+/// The same with the pin at a known voltage.
+pub(super) fn held_at(corner: &Corner, pin: Volts, gain: Fraction) -> Counts {
     let converter = &corner.situation().converter;
     let reference = corner.reference().unwrap_or(Volts(f64::NAN));
-    let count = converter.count(corner.pin_voltage(leakage), reference, gain);
-    count.max(Counts(0.0)).min(converter.highest_count())
+    converter.count(pin, reference, gain).max(Counts(0.0)).min(converter.highest_count())
 }

@@ -1,7 +1,7 @@
 //! The span: the difference of two counts of the same board.
 
 use super::corner::{Corner, Ends, visit};
-use super::held;
+use super::count::{held, held_at};
 use crate::circuit::Situation;
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms};
 
@@ -48,9 +48,11 @@ pub fn least_span(
     let mut worst: Option<SpanCorner> = None;
     visit([first, last], resistances, |[a, b]| {
         for leakage in both(first.leakage.0) {
+            let leakage = Amperes(leakage);
+            let [va, vb] = [a, b].map(|corner| corner.pin_voltage(leakage));
             for gain in both(converter.gain.0) {
-                let (leakage, gain) = (Amperes(leakage), Fraction(gain));
-                let span = span_at(a, b, leakage, gain);
+                let gain = Fraction(gain);
+                let span = held_at(b, vb, gain) - held_at(a, va, gain);
                 if worst.is_none_or(|w| span.0 * sign < w.span.0 * sign) {
                     worst = Some(SpanCorner { span, ends: a.ends(), leakage, gain });
                 }

@@ -1,0 +1,1217 @@
+//! Wrong briefs: what is said about each, word for word, and that nothing makes the reader panic or wait.
+
+use std::time::{Duration, Instant};
+
+use ohmwright::board::Board;
+use ohmwright::brief::{Faults, Node, read_question, read_text};
+use proptest::prelude::*;
+
+/// What stands in front of a snippet; snippets of inputs are indented.
+#[derive(Clone, Copy)]
+enum Head {
+    Whole,
+    Board(&'static str),
+    Input(&'static str),
+}
+
+const WHOLE: Head = Head::Whole;
+const BOARD: Head = Head::Board("inputs: { a: { circuit: direct, measures: 0..5 } }\n");
+const INPUT: Head = Head::Board("inputs:\n  a:\n");
+const PULL_UP: Head =
+    Head::Input("inputs:\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n");
+const SENDER: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    pull_up: choose\n");
+const UNFED: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    sender: 240..33\n");
+const DIVIDER: Head = Head::Input(
+    "inputs:\n  a:\n    circuit: divider\n    measures: 0 V .. 32 V\n    top: 22k\n    bottom: 11k\n",
+);
+const VOLTAGE: Head = Head::Input("inputs:\n  a:\n    circuit: direct\n    measures: 0..5\n");
+
+impl Head {
+    fn before(self, snippet: &str) -> String {
+        match self {
+            Self::Whole => snippet.to_owned(),
+            Self::Board(head) => format!("{head}{snippet}\n"),
+            Self::Input(head) => {
+                let lines = snippet.lines().map(|line| format!("    {line}\n"));
+                format!("{head}{}", lines.collect::<String>())
+            }
+        }
+    }
+}
+
+/// Head, snippet, and every message about it, one a line.
+type Wrong = (Head, &'static str, &'static str);
+
+fn read(text: &str) -> Result<Board, Faults> {
+    read_text(text.as_bytes(), "b.yaml")
+}
+
+/// The messages without the lines of the file below them.
+fn heads(faults: &Faults) -> String {
+    let heads = faults.0.iter().map(|fault| {
+        let mut fault = fault.clone();
+        fault.source_line = None;
+        fault.to_string()
+    });
+    heads.collect::<Vec<_>>().join("\n")
+}
+
+#[track_caller]
+fn says(table: &[Wrong]) {
+    for (head, snippet, expected) in table {
+        let text = head.before(snippet);
+        match read(&text) {
+            Ok(_) => panic!("accepted:\n{text}"),
+            Err(faults) => assert_eq!(&heads(&faults), expected, "about:\n{text}"),
+        }
+    }
+}
+
+const QUANTITIES: &[Wrong] = &[
+    (
+        PULL_UP,
+        "wire: 0,5 Ω",
+        "b.yaml:6:11: inputs.a.wire: found `0,5 Ω` (a decimal comma); expected a decimal point: `0.5 Ω`",
+    ),
+    (
+        PULL_UP,
+        "shunt: { value: 4,7 k }",
+        "b.yaml:6:23: inputs.a.shunt.7 k: found `7 k`; expected a decimal point, since a comma separates entries: value: 4.7 k",
+    ),
+    (
+        SENDER,
+        "sender: { unit: \"%\", points: [[0, 240,5 Ω], [100, 33]] }",
+        "b.yaml:5:35: inputs.a.sender.points[1]: found 3 entries (a decimal comma?); expected two; a comma separates them, so a decimal point belongs in `0.240` or `240.5 Ω`",
+    ),
+    (
+        PULL_UP,
+        "ground_shift: [0, 0,5 V]",
+        "b.yaml:6:19: inputs.a.ground_shift: found 3 entries (a decimal comma?); expected two; a comma separates them, so a decimal point belongs in `0.0` or `0.5 V`",
+    ),
+    (
+        PULL_UP,
+        "existing: {to_ground:320k, tolerance: 5 %}",
+        "b.yaml:6:16: inputs.a.existing.to_ground:320k: found `to_ground:320k`; expected a blank after the colon: to_ground: 320k",
+    ),
+    (
+        INPUT,
+        "    circuit: pull-up\n    pull_up:150\n    sender: 240..33",
+        "b.yaml:4:5: found `pull_up:150`; expected a blank after the colon: pull_up: 150",
+    ),
+    (BOARD, "board:x", "b.yaml:2:1: found `board:x`; expected a blank after the colon: board: x"),
+    (
+        PULL_UP,
+        "wire:",
+        "b.yaml:6:5: inputs.a.wire: found nothing; expected a resistance such as 0.5 Ω or 50 mΩ",
+    ),
+    (
+        PULL_UP,
+        "shunt: 0x10",
+        "b.yaml:6:12: inputs.a.shunt: found `0x10` (a hexadecimal number); expected a resistance such as 4.7 kΩ or 4k7, in decimal digits",
+    ),
+    (
+        PULL_UP,
+        "shunt: 4k7k",
+        "b.yaml:6:12: inputs.a.shunt: found `4k7k` (`k` is a letter too many); expected one letter, such as `4k7`; a tolerance stands on its own",
+    ),
+    (
+        PULL_UP,
+        "shunt: 47KK",
+        "b.yaml:6:12: inputs.a.shunt: found `47KK` (`K` is a letter too many); expected one letter, such as `47K`; a tolerance stands on its own",
+    ),
+    (
+        PULL_UP,
+        "shunt: 1 000",
+        "b.yaml:6:12: inputs.a.shunt: found `1 000` (a blank inside the number); expected the number in one piece: `1000`",
+    ),
+    (
+        PULL_UP,
+        "shunt: .nan",
+        "b.yaml:6:12: inputs.a.shunt: found `.nan` (not a finite number); expected a resistance such as 4.7 kΩ or 4k7",
+    ),
+    (
+        PULL_UP,
+        "shunt: .inf",
+        "b.yaml:6:12: inputs.a.shunt: found `.inf` (not a finite number); expected a resistance such as 4.7 kΩ or 4k7",
+    ),
+    (
+        PULL_UP,
+        "shunt: 1e400",
+        "b.yaml:6:12: inputs.a.shunt: found `1e400` (too large a number); expected a resistance such as 4.7 kΩ or 4k7",
+    ),
+    (
+        PULL_UP,
+        "shunt: -5 Ω",
+        "b.yaml:6:12: inputs.a.shunt: found `-5 Ω` (negative); expected a resistance such as 4.7 kΩ or 4k7, not below 0",
+    ),
+    (
+        PULL_UP,
+        "shunt: 5 mΩ",
+        "b.yaml:6:12: inputs.a.shunt: found `5 mΩ` (m is milli, M is mega); expected `5 MΩ` for mega or `0.005 Ω` for milli, whichever is meant",
+    ),
+    (
+        PULL_UP,
+        "shunt: 5 V",
+        "b.yaml:6:12: inputs.a.shunt: found `5 V` (a voltage); expected a resistance such as 4.7 kΩ or 4k7",
+    ),
+    (
+        BOARD,
+        "ambient: { lowest: -20, highest: 70 °C }",
+        "b.yaml:2:20: ambient.lowest: found `-20` (a temperature needs its unit); expected `-20 °C`, `-20 °F` or `-20 K`",
+    ),
+    (
+        BOARD,
+        "supply: { contact: 50 kV }",
+        "b.yaml:2:20: supply.contact: found `50 kV`; expected a voltage above 0 V, up to 10 kV",
+    ),
+    (
+        PULL_UP,
+        "shunt: 5 GΩ",
+        "b.yaml:6:12: inputs.a.shunt: found `5 GΩ`; expected a resistance above 0 Ω, up to 1 GΩ",
+    ),
+    (
+        BOARD,
+        "resistors: { tolerance: 1 }",
+        "b.yaml:2:25: resistors.tolerance: found `1` (a share needs its unit); expected `100 %` or `1 %`, whichever is meant",
+    ),
+];
+
+const YAML: &[Wrong] = &[
+    (
+        WHOLE,
+        "board: &a x\n",
+        "b.yaml:1:8: found `&a` (an anchor); expected the value itself; a brief has no anchors, aliases, tags or block scalars (text that begins with such a sign belongs in quotes)",
+    ),
+    (
+        WHOLE,
+        "inputs: *a\n",
+        "b.yaml:1:9: found `*a` (an alias); expected the value itself; a brief has no anchors, aliases, tags or block scalars (text that begins with such a sign belongs in quotes)",
+    ),
+    (
+        WHOLE,
+        "board: !!str x\n",
+        "b.yaml:1:8: found `!!str` (a tag); expected the value itself; a brief has no anchors, aliases, tags or block scalars (text that begins with such a sign belongs in quotes)",
+    ),
+    (
+        WHOLE,
+        "board: |\n  x\n",
+        "b.yaml:1:8: found `|` (a block scalar); expected the value itself; a brief has no anchors, aliases, tags or block scalars (text that begins with such a sign belongs in quotes)",
+    ),
+    (
+        WHOLE,
+        "board: >-\n  x\n",
+        "b.yaml:1:8: found `>-` (a block scalar); expected the value itself; a brief has no anchors, aliases, tags or block scalars (text that begins with such a sign belongs in quotes)",
+    ),
+    (WHOLE, "inputs:\n  <<: { a: 1 }\n", "b.yaml:2:3: found a merge key `<<`; expected the keys themselves"),
+    (
+        SENDER,
+        "sender: { unit: %, points: [[0, 240], [100, 33]] }",
+        "b.yaml:5:21: found a bare `%`; expected it in quotes: \"%\"",
+    ),
+    (WHOLE, "board: @x\n", "b.yaml:1:8: found a bare `@`; expected it in quotes: \"@x\""),
+    (WHOLE, "? a\n: b\n", "b.yaml:1:1: found `?`; expected a plain key, a colon and a value"),
+    (WHOLE, "{ [a]: b }\n", "b.yaml:1:3: found a list or a map as a key; expected plain text as a key"),
+    (
+        WHOLE,
+        "board: \"x\n",
+        "b.yaml:1:8: found a quotation mark that is not closed on its line; expected quotation marks in pairs",
+    ),
+    (
+        WHOLE,
+        "inputs: { a: { circuit: direct }\n",
+        "b.yaml:1:9: found `{` that is never closed; expected brackets in pairs",
+    ),
+    (WHOLE, "inputs: [a }\n", "b.yaml:1:12: found `}` for the `[` of line 1; expected `]`"),
+    (WHOLE, "inputs:\n\ta: x\n", "b.yaml:2:1: found a tab; expected spaces as indentation"),
+    (
+        WHOLE,
+        "board: x\n---\nboard: y\n",
+        "b.yaml:2:1: found a second document; expected one brief in one file",
+    ),
+    (WHOLE, "board: x\u{7}y\n", "b.yaml:1:9: found the control character U+0007; expected plain text"),
+    (WHOLE, "board: \"x\\0y\"\n", "b.yaml:1:8: found a control character in quotes; expected plain text"),
+    (
+        WHOLE,
+        "supply: { lowest: 9 V\n  usual: 12 V }\n",
+        "b.yaml:2:3: found text inside brackets that goes on in the next line; expected a comma before it, or the text on one line",
+    ),
+    (
+        WHOLE,
+        "board: a: b\n",
+        "b.yaml:1:9: found text that is not YAML; expected lines of `key: value` (mapping values are not allowed in this context)",
+    ),
+    (
+        WHOLE,
+        "# only a comment\n",
+        "b.yaml: found nothing but blanks and comments; expected a brief, which begins with `board: NAME`",
+    ),
+    (WHOLE, "board\n", "b.yaml:1:1: found `board`; expected a brief, which begins with `board: NAME`"),
+];
+
+const KEYS: &[Wrong] = &[
+    (
+        BOARD,
+        "colour: red",
+        "b.yaml:2:1: colour: found `colour`; expected one of the keys board, supply, ambient, rails, converter, resistors, limits, bench or inputs",
+    ),
+    (
+        PULL_UP,
+        "protecton: 27k",
+        "b.yaml:6:5: inputs.a.protecton: found `protecton`; expected a key known here; did you mean `protection`?",
+    ),
+    (
+        UNFED,
+        "pul_up: choose",
+        "b.yaml:5:5: inputs.a.pul_up: found `pul_up`; expected a key known here; did you mean `pull_up`?",
+    ),
+    (
+        PULL_UP,
+        "wire: 1 Ω\nwire: 2 Ω",
+        "b.yaml:7:5: inputs.a.wire: found `wire` a second time; expected each key once",
+    ),
+    (
+        WHOLE,
+        "inputs:\n  a: { circuit: direct, measures: 0..5 }\n  a: { circuit: direct, measures: 0..5 }\n",
+        "b.yaml:3:3: inputs.a: found `a` a second time; expected each name once",
+    ),
+    (
+        WHOLE,
+        "inputs:\n  \" a\": { circuit: direct, measures: 0..5 }\n",
+        "b.yaml:2:3: inputs. a: found ` a`; expected a name without blanks at its ends",
+    ),
+    (
+        PULL_UP,
+        "wire: { at: 1 }",
+        "b.yaml:6:11: inputs.a.wire: found a map; expected a resistance such as 0.5 Ω or 50 mΩ",
+    ),
+    (
+        PULL_UP,
+        "existing: 320k",
+        "b.yaml:6:15: inputs.a.existing: found `320k`; expected a map such as { to_ground: 320 kΩ, tolerance: 5 % }",
+    ),
+    (
+        PULL_UP,
+        "survive: wire open",
+        "b.yaml:6:14: inputs.a.survive: found `wire open`; expected a list such as [wire open, wire to supply]",
+    ),
+    (
+        WHOLE,
+        "board: x\n",
+        "b.yaml: inputs: found nothing; expected at least one input, such as inputs: { diesel: { circuit: pull-up, … } }",
+    ),
+    (
+        WHOLE,
+        "inputs: {}\n",
+        "b.yaml:1:9: inputs: found no input; expected at least one input, such as inputs: { diesel: { circuit: pull-up, … } }",
+    ),
+];
+
+const BOARDS: &[Wrong] = &[
+    (
+        BOARD,
+        "supply: { highest: 12 V }",
+        "b.yaml:2:1: supply: found lowest 9 V, usual 13.2 V, highest 12 V; expected these three in rising order (left out they are 9 V, 13.2 V and 25 V)",
+    ),
+    (
+        BOARD,
+        "supply: { reversed: -14 V }",
+        "b.yaml:2:21: supply.reversed: found `-14 V` (negative); expected the magnitude: 14 V",
+    ),
+    (
+        BOARD,
+        "supply: { surge_time: 400 ms }",
+        "b.yaml:2:11: supply.surge_time: found a surge_time without a surge; expected the voltage of the surge beside it, such as surge: 35 V",
+    ),
+    (
+        BOARD,
+        "ambient: { lowest: 80 °C }",
+        "b.yaml:2:1: ambient: found lowest 80 °C, highest 70 °C; expected the lowest temperature not above the highest",
+    ),
+    (
+        BOARD,
+        "rails: { supply: { voltage: 5 V } }",
+        "b.yaml:2:10: rails.supply: found a rail called `supply`; expected another name: `supply` is what feeds the board",
+    ),
+    (
+        BOARD,
+        "rails: {}",
+        "b.yaml:2:8: rails: found no rail; expected at least one: a map such as { logic: { voltage: 5 V, tolerance: 2 % } }",
+    ),
+    (
+        BOARD,
+        "rails: { logic: { when_reversed: maybe } }",
+        "b.yaml:2:34: rails.logic.when_reversed: found `maybe`; expected on or off",
+    ),
+    (
+        BOARD,
+        "converter: { bits: 32 }",
+        "b.yaml:2:20: converter.bits: found `32`; expected a whole number of bits from 1 to 24",
+    ),
+    (
+        BOARD,
+        "converter: { bits: 10.5 }",
+        "b.yaml:2:20: converter.bits: found `10.5`; expected a whole number of bits from 1 to 24",
+    ),
+    (
+        BOARD,
+        "rails: { analogue: { voltage: 5 V } }\nconverter: { reference: analog }",
+        "b.yaml:3:25: converter.reference: found `analog`; expected a rail of the board: analogue; did you mean `analogue`?",
+    ),
+    (
+        BOARD,
+        "converter: { reference: { voltage: 1.1 V } }",
+        "b.yaml:2:14: converter.reference.tolerance: found nothing; expected how far the reference may be off, everything included, such as 9 %",
+    ),
+    (
+        BOARD,
+        "converter: { usable: 0.15 V .. 6 V }",
+        "b.yaml:2:22: converter.usable: found `0.15 V .. 6 V`; expected a part of 0 V .. 5 V, which is full scale",
+    ),
+    (
+        BOARD,
+        "converter: { usable: 2.45 V .. 0.15 V }",
+        "b.yaml:2:22: converter.usable: found `2.45 V .. 0.15 V` (reversed); expected the lower end first: 150 mV .. 2.45 V",
+    ),
+    (
+        BOARD,
+        "converter: { headroom: 60 % }",
+        "b.yaml:2:24: converter.headroom: found `60 %`; expected a share from 0 % to less than 50 %",
+    ),
+    (
+        BOARD,
+        "converter: { sampling: { time: 12 ms, period: 10 ms } }",
+        "b.yaml:2:14: converter.sampling: found time 12 ms, period 10 ms; expected a period, from one sample to the next, not shorter than the time of sampling",
+    ),
+    (
+        BOARD,
+        "converter: { sampling: { time: 0 s } }",
+        "b.yaml:2:32: converter.sampling.time: found `0 s`; expected a time above 0 s, up to 1000000 s",
+    ),
+    (
+        BOARD,
+        "resistors: { series: E25 }",
+        "b.yaml:2:22: resistors.series: found `E25`; expected E3, E6, E12, E24, E48, E96 or E192; E24 is the nearest",
+    ),
+    (
+        BOARD,
+        "resistors: { series: [] }",
+        "b.yaml:2:22: resistors.series: found an empty list; expected a series such as E24, or a list such as [E96, E24]",
+    ),
+    (
+        BOARD,
+        "resistors: { between: 1 MΩ .. 10 Ω }",
+        "b.yaml:2:23: resistors.between: found `1 MΩ .. 10 Ω` (reversed); expected the lower end first: 10 Ω .. 1 MΩ",
+    ),
+    (
+        BOARD,
+        "resistors: { size: 805 }",
+        "b.yaml:2:20: resistors.size: found `805`; expected a size: 0201, 0402, 0603, 0805, 1206, 1210, 2010 or 2512; did you mean `0805`?",
+    ),
+    (
+        BOARD,
+        "resistors: { tolerance: 100 % }",
+        "b.yaml:2:25: resistors.tolerance: found `100 %`; expected a share from 0 % to less than 100 %",
+    ),
+    (
+        BOARD,
+        "ambient: { lowest: -100 °C }\nresistors: { tempco: 8000 ppm/K }",
+        "b.yaml:3:1: resistors: found tempco 8000 ppm/K over 125 K from 25 °C; expected a tempco that leaves something of the part over the whole of ambient",
+    ),
+    (
+        BOARD,
+        "resistors: { derated_from: 155 °C, derated_to_zero: 70 °C }",
+        "b.yaml:2:1: resistors: found derated_from 155 °C, derated_to_zero 70 °C; expected derated_from below derated_to_zero",
+    ),
+];
+
+const CIRCUITS: &[Wrong] = &[
+    (
+        INPUT,
+        "    measures: 0..5\n    wire: x",
+        "b.yaml:2:3: inputs.a.circuit: found nothing; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin)\nb.yaml:4:11: inputs.a.wire: found `x` (no number); expected a resistance such as 0.5 Ω or 50 mΩ",
+    ),
+    (
+        WHOLE,
+        "inputs: { a: { circuit: pullup, sender: 240..33, pull_up: choose } }\n",
+        "b.yaml:1:25: inputs.a.circuit: found `pullup`; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin); did you mean `pull-up`?",
+    ),
+    (
+        WHOLE,
+        "inputs: { a: { circuit: burden } }\n",
+        "b.yaml:1:25: inputs.a.circuit: found `burden`; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin): this version does not serve burden yet, leave the input out",
+    ),
+    (
+        INPUT,
+        "    circuit: direct\n    sender: 240..33",
+        "b.yaml:4:5: inputs.a.sender: found a sender on a circuit for voltages; expected circuit: pull-up with pull_up: choose; a resistance makes no voltage, so here the pin reads 0 V while the sender is connected and floats when it is open",
+    ),
+    (
+        INPUT,
+        "    circuit: divider\n    top: 1k\n    bottom: 1k\n    sender: 240..33",
+        "b.yaml:6:5: inputs.a.sender: found a sender on a circuit for voltages; expected circuit: pull-up with pull_up: choose; a resistance makes no voltage, so here the pin reads 0 V while the sender is connected and floats when it is open",
+    ),
+    (
+        INPUT,
+        "    circuit: pull-up\n    sender: 240..33",
+        "b.yaml:2:3: inputs.a.pull_up: found nothing; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open",
+    ),
+    (
+        UNFED,
+        "pull_up: none",
+        "b.yaml:5:14: inputs.a.pull_up: found `none`; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open",
+    ),
+    (
+        INPUT,
+        "    circuit: pull-up\n    pull_up: choose",
+        "b.yaml:2:3: inputs.a.sender: found nothing; expected the sender, such as sender: { resistance: 240 Ω .. 33 Ω }",
+    ),
+    (
+        INPUT,
+        "    circuit: divider\n    measures: 0..32\n    top: 22k",
+        "b.yaml:2:3: inputs.a.bottom: found nothing; expected the lower part, such as bottom: 11k or bottom: choose; without it nothing is divided",
+    ),
+    (
+        INPUT,
+        "    circuit: divider\n    measures: 0..32\n    bottom: 22k",
+        "b.yaml:2:3: inputs.a.top: found nothing; expected the upper part, such as top: 22k or top: choose; without it the pin is tied to the measured voltage",
+    ),
+    (
+        PULL_UP,
+        "measures: 0..5",
+        "b.yaml:6:5: inputs.a.measures: found `measures`; expected it left out, or circuit: divider: a pull-up reads a sender, no voltage",
+    ),
+    (
+        DIVIDER,
+        "excitation: logic",
+        "b.yaml:7:5: inputs.a.excitation: found `excitation`; expected it left out: nothing is excited here, a voltage comes by itself",
+    ),
+    (
+        DIVIDER,
+        "shunt: 1k",
+        "b.yaml:7:5: inputs.a.shunt: found `shunt`; expected a part of this circuit: extension, top, bottom or protection",
+    ),
+    (
+        INPUT,
+        "    circuit: direct\n    fluid: other",
+        "b.yaml:2:3: inputs.a.measures: found nothing; expected the voltages to be measured, such as measures: 0 V .. 32 V",
+    ),
+];
+
+const PARTS: &[Wrong] = &[
+    (
+        PULL_UP,
+        "top: 10k",
+        "b.yaml:2:3: inputs.a.bottom: found nothing; expected bottom beside top: behind a pull-up they make a divider together",
+    ),
+    (
+        PULL_UP,
+        "shunt: 0 Ω",
+        "b.yaml:6:12: inputs.a.shunt: found `0 Ω`; expected a resistance above 0 Ω, up to 1 GΩ",
+    ),
+    (
+        PULL_UP,
+        "shunt: 1k..47k",
+        "b.yaml:6:12: inputs.a.shunt: found `1k..47k` (a range); expected one value, or { choose: 1k..47k }",
+    ),
+    (
+        PULL_UP,
+        "protection: chose",
+        "b.yaml:6:17: inputs.a.protection: found `chose`; expected choose, none or a resistance such as 150 Ω; did you mean `choose`?",
+    ),
+    (
+        PULL_UP,
+        "protection: { choose: true }",
+        "b.yaml:6:27: inputs.a.protection.choose: found `true` (not a range); expected two ends with .. between them, each a resistance such as 4.7 kΩ or 4k7",
+    ),
+    (
+        PULL_UP,
+        "protection: { choose: 101 .. 109 }",
+        "b.yaml:6:27: inputs.a.protection.choose: found 101 Ω .. 109 Ω with no value of E24 in it; expected a range with a value in it; the nearest are 100 Ω and 110 Ω",
+    ),
+    (
+        PULL_UP,
+        "protection: { value: 150, choose: 1k..2k }",
+        "b.yaml:6:31: inputs.a.protection.choose: found `choose`; expected either a value or a choice, not both",
+    ),
+    (
+        PULL_UP,
+        "protection: { tolerance: 5 % }",
+        "b.yaml:6:5: inputs.a.protection: found neither `value` nor `choose`; expected a value such as value: 150 Ω, or a choice such as choose: 47..2k2",
+    ),
+    (
+        PULL_UP,
+        "protection: { choose: 1k..2k, between: 1k..2k }",
+        "b.yaml:6:35: inputs.a.protection.between: found a second range; expected the range once, behind choose",
+    ),
+    (
+        UNFED,
+        "pull_up: { choose: 100..1k, or_none: true }",
+        "b.yaml:5:42: inputs.a.pull_up.or_none: found `true`; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open",
+    ),
+    (
+        PULL_UP,
+        "top: { choose: 1k..2k, or_none: true }\nbottom: 1k",
+        "b.yaml:6:37: inputs.a.top.or_none: found `true`; expected off: top and bottom behind a pull-up are left out together or not at all",
+    ),
+    (
+        PULL_UP,
+        "protection: { value: 1k, tracks: A }",
+        "b.yaml:6:30: inputs.a.protection.tracks: found `tracks`; expected it left out: this version does not serve it yet",
+    ),
+    (
+        PULL_UP,
+        "protection: { choose: 0..100 }",
+        "b.yaml:6:27: inputs.a.protection.choose: found `0..100`; expected a resistance above 0 Ω, up to 1 GΩ",
+    ),
+];
+
+const SENDERS: &[Wrong] = &[
+    (
+        SENDER,
+        "sender: 240..240",
+        "b.yaml:5:13: inputs.a.sender: found `240..240` (both ends alike); expected two different resistances",
+    ),
+    (
+        SENDER,
+        "sender: { tolerance: 3 % }",
+        "b.yaml:5:5: inputs.a.sender.resistance: found nothing; expected a sender such as 240 Ω .. 33 Ω, { resistance: 240 Ω .. 33 Ω } or { unit: \"%\", points: [[0, 240], [100, 33]] }",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, points: [[0, 240], [100, 33]] }",
+        "b.yaml:5:36: inputs.a.sender.points: found points beside resistance; expected one of the two",
+    ),
+    (
+        SENDER,
+        "sender: { points: [[0, 240], [100, 33]] }",
+        "b.yaml:5:15: inputs.a.sender.points: found values without a unit; expected the unit beside the points, such as unit: °C (in quotes where it is a sign: unit: \"%\")",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0, 303], [40, 138], [20, 209], [55, 35]] }",
+        "b.yaml:5:54: inputs.a.sender.points[3]: found row 3 with 20 L behind 40 L; expected rows in rising order of their values, each value once",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0, 303], [20, 209], [20, 138]] }",
+        "b.yaml:5:54: inputs.a.sender.points[3]: found row 3 with 20 L behind 20 L; expected rows in rising order of their values, each value once",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0, 303], [20, 209], [55, 230]] }",
+        "b.yaml:5:54: inputs.a.sender.points[3]: found row 3 with 230 Ω behind 209 Ω; expected a curve that rises or falls all the way: one that turns back or stands still has no inverse",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0, 303]] }",
+        "b.yaml:5:32: inputs.a.sender.points: found 1 row; expected at least two rows",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0, 303], [20]] }",
+        "b.yaml:5:43: inputs.a.sender.points[2]: found 1 entry; expected a row of two: [value, resistance]",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0 L, 303], [20 %, 209]] }",
+        "b.yaml:5:46: inputs.a.sender.points[2][1]: found `20 %`; expected a number in L such as `12.5 L`",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[empty, 303], [20, 209]] }",
+        "b.yaml:5:34: inputs.a.sender.points[1][1]: found `empty`; expected a number in L such as `12.5 L`",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0, 303], [20, 209]], interpolation: monotone }",
+        "b.yaml:5:70: inputs.a.sender.interpolation: found `monotone`; expected linear: this version does not serve monotone yet",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { at: 25 °C } }",
+        "b.yaml:5:15: inputs.a.sender.ntc: found `ntc`; expected resistance or points: this version does not serve this kind yet",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, resistance: 240..33 }",
+        "b.yaml:5:21: inputs.a.sender.unit: found `L`; expected unit: \"%\" or none, or points instead of resistance",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, accuracy: -1 % }",
+        "b.yaml:5:46: inputs.a.sender.accuracy: found `-1 %`; expected a distance in %, not below 0",
+    ),
+];
+
+const SIGNALS: &[Wrong] = &[
+    (
+        INPUT,
+        "    circuit: direct\n    measures: 5 V .. 0 V",
+        "b.yaml:4:15: inputs.a.measures: found `5 V .. 0 V` (reversed); expected the lower end first: 0 V .. 5 V",
+    ),
+    (
+        INPUT,
+        "    circuit: direct\n    measures: 5 V .. 5 V",
+        "b.yaml:4:15: inputs.a.measures: found `5 V .. 5 V` (empty); expected two different ends",
+    ),
+    (
+        VOLTAGE,
+        "unit: A",
+        "b.yaml:5:5: inputs.a.unit: found `A` without reads; expected what the voltage means in this unit, such as reads: [[0.5 V, -100], [4.5 V, 100]]",
+    ),
+    (
+        INPUT,
+        "    circuit: direct\n    reads: [[0.5 V, -100], [4.5 V, 100]]",
+        "b.yaml:4:5: inputs.a.reads: found values without a unit; expected the unit of the values beside reads, such as unit: A",
+    ),
+    (
+        VOLTAGE,
+        "unit: A\nreads: [[0.5 V, -100], [4.5 V, 100]]",
+        "b.yaml:4:15: inputs.a.measures: found `0 V .. 5 V` (beyond reads); expected a part of what reads covers: 500 mV .. 4.5 V",
+    ),
+    (
+        INPUT,
+        "    circuit: direct\n    unit: A\n    reads: [[0.5 V, -100], [4.5 V, 0], [2 V, 100]]",
+        "b.yaml:5:40: inputs.a.reads[3]: found row 3 with 2 V behind 4.5 V; expected a curve that rises or falls all the way: one that turns back or stands still has no inverse",
+    ),
+    (
+        VOLTAGE,
+        "from: suply",
+        "b.yaml:5:11: inputs.a.from: found `suply`; expected supply or sensor; did you mean `supply`?",
+    ),
+    (
+        VOLTAGE,
+        "from: supply\nscales_with: logic",
+        "b.yaml:6:5: inputs.a.scales_with: found scales_with beside from: supply; expected one of the two: a supply is no sensor fed by a rail",
+    ),
+];
+
+const INPUTS: &[Wrong] = &[
+    (
+        PULL_UP,
+        "wire: 2 Ω .. 0 Ω",
+        "b.yaml:6:11: inputs.a.wire: found `2 Ω .. 0 Ω` (reversed); expected the lower end first: 0 Ω .. 2 Ω",
+    ),
+    (
+        PULL_UP,
+        "ground_shift: -50 mV",
+        "b.yaml:6:19: inputs.a.ground_shift: found `-50 mV` (negative); expected 50 mV for either direction, or a range such as -50 mV .. 0 V",
+    ),
+    (
+        PULL_UP,
+        "fluid: gasoline",
+        "b.yaml:6:12: inputs.a.fluid: found `gasoline`; expected petrol, diesel, oil, water or other",
+    ),
+    (
+        PULL_UP,
+        "capacitor: 0 nF",
+        "b.yaml:6:16: inputs.a.capacitor: found `0 nF`; expected a capacitance above 0 F, up to 1 F",
+    ),
+    (
+        PULL_UP,
+        "capacitor: choose",
+        "b.yaml:6:16: inputs.a.capacitor: found `choose`; expected a capacitance such as 100 nF, or none: this version does not choose capacitors yet",
+    ),
+    (
+        PULL_UP,
+        "zone: 80 .. 120",
+        "b.yaml:6:11: inputs.a.zone: found `80 .. 120` (outside the range); expected a value inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "zone: 80 .. 20",
+        "b.yaml:6:11: inputs.a.zone: found `80 .. 20` (reversed); expected the lower end first and a higher one behind it",
+    ),
+    (
+        PULL_UP,
+        "checkpoints: [0, 150]",
+        "b.yaml:6:22: inputs.a.checkpoints[2]: found `150` (outside the range); expected a value inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "checkpoints: []",
+        "b.yaml:6:18: inputs.a.checkpoints: found an empty list; expected at least one checkpoint, or the key left out",
+    ),
+    (
+        PULL_UP,
+        "aim: error",
+        "b.yaml:6:10: inputs.a.aim: found `error`; expected span: this version does not serve other aims yet",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: [0, 100], accuracy: 0.5 % }",
+        "b.yaml:6:18: inputs.a.calibration: found a map; expected none: this version does not serve calibration yet",
+    ),
+    (
+        PULL_UP,
+        "survive: [wire opened]",
+        "b.yaml:6:15: inputs.a.survive[1]: found `wire opened`; expected a case: wire open, wire to ground, wire to supply, surge, reversed supply, board off or ground lost; did you mean `wire open`?",
+    ),
+    (
+        PULL_UP,
+        "survive: [normal]",
+        "b.yaml:6:15: inputs.a.survive[1]: found `normal`; expected a case: wire open, wire to ground, wire to supply, surge, reversed supply, board off or ground lost",
+    ),
+    (
+        PULL_UP,
+        "survive: [board off, board off]",
+        "b.yaml:6:26: inputs.a.survive[2]: found `board off` a second time; expected each case once",
+    ),
+    (
+        PULL_UP,
+        "survive: [surge]",
+        "b.yaml:6:15: inputs.a.survive[1]: found `surge`; expected its voltage in the supply, such as surge: 35 V",
+    ),
+    (
+        PULL_UP,
+        "survive: [reversed supply]",
+        "b.yaml:6:15: inputs.a.survive[1]: found `reversed supply`; expected its voltage in the supply, such as reversed: 14 V",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω }",
+        "b.yaml:6:5: inputs.a.gauge: found `gauge`; expected it left out: this version does not serve it yet",
+    ),
+    (
+        PULL_UP,
+        "existing: { to_ground: 320k }",
+        "b.yaml:6:5: inputs.a.existing.tolerance: found nothing; expected how far it may be off, everything included, such as tolerance: 5 %",
+    ),
+];
+
+const LIMITS: &[Wrong] = &[
+    (
+        PULL_UP,
+        "limits: { sender_curent: 20 mA }",
+        "b.yaml:6:15: inputs.a.limits.sender_curent: found `sender_curent`; expected a key known here; did you mean `sender_current`?",
+    ),
+    (
+        PULL_UP,
+        "limits: { sender_current: 20 V }",
+        "b.yaml:6:31: inputs.a.limits.sender_current: found `20 V` (a voltage); expected a current such as 20 mA",
+    ),
+    (
+        PULL_UP,
+        "limits: { sender_current: on }",
+        "b.yaml:6:31: inputs.a.limits.sender_current: found `on`; expected off, or a current such as 20 mA: this limit has no usual value",
+    ),
+    (
+        PULL_UP,
+        "limits: { rail_backfeed: 1 mA }",
+        "b.yaml:6:15: inputs.a.limits.rail_backfeed: found `rail_backfeed`; expected it left out: this version does not serve it yet",
+    ),
+    (
+        PULL_UP,
+        "limits: { converter_range: 5 V }",
+        "b.yaml:6:32: inputs.a.limits.converter_range: found `5 V`; expected on or off",
+    ),
+    (
+        PULL_UP,
+        "limits: no",
+        "b.yaml:6:13: inputs.a.limits: found `no`; expected off, or a map such as { sender_current: 20 mA, dissipation: off }",
+    ),
+];
+
+const ALARMS: &[Wrong] = &[
+    (
+        PULL_UP,
+        "alarms: { low: { below: 120 } }",
+        "b.yaml:6:29: inputs.a.alarms.low.below: found `120` (outside the range); expected a value inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { hysteresis: 2 } }",
+        "b.yaml:6:15: inputs.a.alarms.low.below: found nothing; expected the threshold: below: VALUE or above: VALUE",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 10, above: 20 } }",
+        "b.yaml:6:33: inputs.a.alarms.low.above: found both below and above; expected one of the two; a second alarm for the other side",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 99, hysteresis: 2 } }",
+        "b.yaml:6:45: inputs.a.alarms.low.hysteresis: found an alarm that goes only at 101; expected a return inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, hysteresis: -2 } }",
+        "b.yaml:6:45: inputs.a.alarms.low.hysteresis: found `-2`; expected a distance in %, not below 0",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { bellow: 12.5 } }",
+        "b.yaml:6:22: inputs.a.alarms.low.bellow: found `bellow`; expected a key known here; did you mean `below`?",
+    ),
+    (
+        PULL_UP,
+        "excitation: suply",
+        "b.yaml:6:17: inputs.a.excitation: found `suply`; expected what excites the sender: logic or supply; did you mean `supply`?",
+    ),
+];
+
+const FURTHER: &[Wrong] = &[
+    (
+        PULL_UP,
+        "wire: { at: 1 }",
+        "b.yaml:6:11: inputs.a.wire: found a map; expected a resistance such as 0.5 Ω or 50 mΩ",
+    ),
+    (
+        DIVIDER,
+        "wire: 0 .. 5 GΩ",
+        "b.yaml:7:11: inputs.a.wire: found `0 .. 5 GΩ`; expected a resistance from 0 Ω up to 1 GΩ",
+    ),
+    (
+        WHOLE,
+        "inputs:\n  [a]: b\n",
+        "b.yaml:2:3: found a list or a map as a key; expected plain text as a key",
+    ),
+    (BOARD, "%YAML 1.2", "b.yaml:2:1: found a bare `%`; expected it in quotes: \"%YAML\""),
+    (
+        WHOLE,
+        "board: x\n...\nboard: y\n",
+        "b.yaml:3:1: found a second document; expected one brief in one file",
+    ),
+    (
+        WHOLE,
+        "inputs: { a: {circuit:direct, measures:0..5} }\n",
+        "b.yaml:1:15: inputs.a.circuit:direct: found `circuit:direct`; expected a blank after the colon: circuit: direct\nb.yaml:1:31: inputs.a.measures:0..5: found `measures:0..5`; expected a blank after the colon: measures: 0..5",
+    ),
+    (BOARD, "board: [x]", "b.yaml:2:8: board: found a list; expected the name of the board"),
+    (
+        BOARD,
+        "supply: 12 V",
+        "b.yaml:2:9: supply: found `12 V`; expected a map such as { lowest: 9 V, usual: 13.2 V, highest: 25 V }",
+    ),
+    (
+        BOARD,
+        "supply: { lowest: 0 V }",
+        "b.yaml:2:19: supply.lowest: found `0 V`; expected a voltage above 0 V, up to 10 kV",
+    ),
+    (
+        BOARD,
+        "converter: { reference: [logic] }",
+        "b.yaml:2:25: converter.reference: found a list; expected a rail, or a reference of its own such as { voltage: 1.1 V, tolerance: 9 % }",
+    ),
+    (
+        BOARD,
+        "converter: { pin_current: 0 mA }",
+        "b.yaml:2:27: converter.pin_current: found `0 mA`; expected a current above 0 A, up to 1 kA",
+    ),
+    (
+        BOARD,
+        "limits: { pin_current: 1 V }",
+        "b.yaml:2:24: limits.pin_current: found `1 V` (a voltage); expected a current such as 20 mA",
+    ),
+    (
+        BOARD,
+        "bench: { temperature: 30 °C .. 20 °C }",
+        "b.yaml:2:23: bench.temperature: found `30 °C .. 20 °C` (reversed); expected the lower end first: 20 °C .. 30 °C",
+    ),
+    (
+        BOARD,
+        "resistors: { stock: parts.csv }",
+        "b.yaml:2:14: resistors.stock: found `stock`; expected it left out: this version does not serve it yet",
+    ),
+    (
+        PULL_UP,
+        "excitation: logik",
+        "b.yaml:6:17: inputs.a.excitation: found `logik`; expected what excites the sender: logic or supply; did you mean `logic`?",
+    ),
+    (
+        VOLTAGE,
+        "scales_with: logik",
+        "b.yaml:5:18: inputs.a.scales_with: found `logik`; expected a rail of the board: logic; did you mean `logic`?",
+    ),
+    (
+        INPUT,
+        "    circuit: direct\n    unit: bar\n    reads: [[0.5 V, 0], [4.5 V, 10 bar]]\n    alarms: { low: { below: 2 °C } }",
+        "b.yaml:6:29: inputs.a.alarms.low.below: found `2 °C`; expected a number in bar such as `12.5 bar`",
+    ),
+    (
+        SENDER,
+        "sender: { unit: °C, points: [[0, 3 kΩ], [120 °C, 100 Ω]] }\nzone: 200 .. 300 °F",
+        "b.yaml:6:11: inputs.a.zone: found `200 .. 300 °F` (outside the range); expected a value inside 0 .. 120 °C",
+    ),
+    (
+        SENDER,
+        "sender: { unit: °C, points: [[20 °C, 3 kΩ], [47 °C, 1 kΩ], [100 °F, 500 Ω]] }",
+        "b.yaml:5:64: inputs.a.sender.points[3]: found row 3 with 37.7778 °C behind 47 °C; expected rows in rising order of their values, each value once",
+    ),
+];
+
+#[test]
+fn quantities_are_never_guessed() {
+    says(QUANTITIES);
+}
+
+#[test]
+fn yaml_that_a_brief_does_not_need_is_refused() {
+    says(YAML);
+}
+
+#[test]
+fn keys_are_known_once_and_of_the_right_kind() {
+    says(KEYS);
+}
+
+#[test]
+fn sections_of_the_board_are_sound() {
+    says(BOARDS);
+}
+
+#[test]
+fn circuits_have_what_they_need_and_nothing_else() {
+    says(CIRCUITS);
+}
+
+#[test]
+fn parts_are_given_chosen_or_left_out() {
+    says(PARTS);
+}
+
+#[test]
+fn senders_have_a_curve_with_an_inverse() {
+    says(SENDERS);
+}
+
+#[test]
+fn measured_voltages_have_a_meaning() {
+    says(SIGNALS);
+}
+
+#[test]
+fn the_rest_of_an_input_is_sound() {
+    says(INPUTS);
+}
+
+#[test]
+fn limits_are_known_and_of_their_kind() {
+    says(LIMITS);
+}
+
+#[test]
+fn alarms_lie_inside_the_range_and_go_again() {
+    says(ALARMS);
+}
+
+#[test]
+fn further_mistakes() {
+    says(FURTHER);
+}
+
+#[test]
+fn bytes_that_are_no_text_have_a_place() {
+    let faults = read_text(b"board: x\nrails: \xff\n", "b.yaml").unwrap_err();
+    let expected = "b.yaml:2:8: found a byte that is not UTF-8 (0xFF); expected a file saved as UTF-8";
+    assert_eq!(heads(&faults), expected);
+    let faults = read_text(b"board: x\0\n", "b.yaml").unwrap_err();
+    assert_eq!(heads(&faults), "b.yaml:1:9: found the control character U+0000; expected plain text");
+}
+
+#[test]
+fn a_file_that_is_not_there_says_so() {
+    let faults = ohmwright::brief::read_file(std::path::Path::new("no/such.yaml")).unwrap_err();
+    let expected = "no/such.yaml: found a file that cannot be read (No such file or directory (os error 2)); \
+                    expected a file with a brief";
+    assert_eq!(faults.to_string(), expected);
+}
+
+#[test]
+fn a_byte_order_mark_and_windows_line_ends_do_no_harm() {
+    let text = "\u{feff}inputs:\r\n  a: { circuit: direct, measures: 0..5, wire: x }\r\n";
+    let faults = read(text).unwrap_err();
+    let expected = "b.yaml:2:47: inputs.a.wire: found `x` (no number); expected a resistance such as 0.5 Ω or 50 mΩ\n      \
+                    a: { circuit: direct, measures: 0..5, wire: x }\n                                                  ^";
+    assert_eq!(faults.to_string(), expected);
+}
+
+#[test]
+fn independent_mistakes_come_at_once_in_the_order_of_the_file() {
+    let text = "board: x
+supply: { lowest: 9 V, usual: 13,2 V }
+rails:
+  logic: { voltage: 5 V, toleranse: 2 % }
+converter: { bits: 99 }
+inputs:
+  diesel:
+    circuit: pull-up
+    sender: { unit: L, points: [[0, 303], [20, 209], [20, 138]] }
+    pull_up: 4k7k
+    wire: 1 Ω
+    wire: 2 Ω
+  battery:
+    circuit: divider
+    measures: 0 V .. 32 V
+    top: 22k
+    survive: [surge]
+";
+    let expected = "b.yaml:2:31: supply.usual: found `13`; expected XX";
+    let faults = read(text).unwrap_err();
+    let places: Vec<_> =
+        faults.0.iter().map(|fault| (fault.line, fault.column, fault.key.as_str())).collect();
+    let _ = expected;
+    let place = |line, column, key| (Some(line), Some(column), key);
+    assert_eq!(
+        places,
+        [
+            place(2, 34, "supply.2 V"),
+            place(4, 26, "rails.logic.toleranse"),
+            place(5, 20, "converter.bits"),
+            place(9, 54, "inputs.diesel.sender.points[3]"),
+            place(10, 14, "inputs.diesel.pull_up"),
+            place(12, 5, "inputs.diesel.wire"),
+            place(13, 3, "inputs.battery.bottom"),
+            place(17, 15, "inputs.battery.survive[1]"),
+        ]
+    );
+}
+
+#[test]
+fn errors_for_programs_have_their_keys_in_order() {
+    let faults = read("inputs: { a: { circuit: direct, measures: 0..5, wire: 4,7 } }\n").unwrap_err();
+    let json = serde_json::to_string(&faults.0[0]).unwrap();
+    let expected = r#"{"file":"b.yaml","line":1,"column":57,"key":"inputs.a.7","found":"`7`","expected":"a decimal point, since a comma separates entries: wire: 4.7"}"#;
+    assert_eq!(json, expected);
+}
+
+#[test]
+fn a_question_names_its_flags() {
+    let mut tree = Node::map();
+    tree.put(&["inputs", "pull-up", "circuit"], Node::text("pull-up"));
+    tree.put(&["inputs", "pull-up", "sender"], Node::text("240;33"));
+    tree.put(&["inputs", "pull-up", "limits", "sender_current"], Node::text("20 V"));
+    tree.put(&["supply", "contact"], Node::text("29 A"));
+    let flag = |path: &[&str], flag: &str| {
+        (path.iter().map(|step| (*step).to_owned()).collect::<Vec<_>>(), flag.to_owned())
+    };
+    let flags = [
+        flag(&["inputs", "pull-up", "sender"], "--sender"),
+        flag(&["inputs", "pull-up", "pull_up"], "--pull-up"),
+        flag(&["inputs", "pull-up", "limits"], "--limit"),
+    ];
+    let faults = read_question(&tree, &flags).unwrap_err();
+    let expected = "supply.contact: found `29 A` (a current); expected a voltage such as 3.3 V
+--sender: found `240;33` (not a range); expected two ends with .. between them, each a resistance such as 4.7 kΩ or 4k7
+--limit: found `20 V` (a voltage); expected a current such as 20 mA
+--pull-up: found nothing; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open";
+    assert_eq!(faults.to_string(), expected);
+}
+
+#[test]
+fn very_many_mistakes_are_counted() {
+    let keys: String = (0..5000).map(|i| format!("k{i}: 1\n")).collect();
+    let faults = read(&keys).unwrap_err();
+    assert_eq!(faults.0.len(), 51);
+    // 5000 unknown keys and the inputs that are missing; fifty are listed.
+    assert_eq!(faults.0[50].found, "4951 more mistakes");
+}
+
+/// Refused or read, but at once: an answer takes no longer than a glance even on a slow machine.
+#[track_caller]
+fn quick(text: &str) -> Result<Board, Faults> {
+    let start = Instant::now();
+    let answer = read(text);
+    let took = start.elapsed();
+    assert!(took < Duration::from_secs(10), "took {took:?}");
+    answer
+}
+
+#[test]
+fn hostile_files_are_refused_at_once() {
+    let laughs = "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\n";
+    assert_eq!(quick(laughs).unwrap_err().0[0].line, Some(1));
+    let self_alias = "a: &a [*a]\n";
+    assert!(quick(self_alias).is_err());
+    let hidden = "{a: x\n \" , b: &a \"c\" }\n";
+    assert_eq!(quick(hidden).unwrap_err().0[0].line, Some(2));
+    let long_alias = format!("a: &a \"{}\"\nb: [{}]\n", "x".repeat(100_000), "*a, ".repeat(20_000));
+    assert!(quick(&long_alias).is_err());
+    for (open, close) in [("{a: ", "}"), ("[", "]"), ("[{a: ", "}]")] {
+        let nested = format!("{}x{}", open.repeat(30_000), close.repeat(30_000));
+        let fault = quick(&nested).unwrap_err().0.remove(0);
+        assert_eq!(fault.found, "more than 64 levels");
+        let open = open.repeat(200);
+        assert!(quick(&open).is_err());
+    }
+    let deep: String = (0..100).map(|i| format!("{}a:\n", " ".repeat(i))).collect();
+    assert_eq!(quick(&deep).unwrap_err().0[0].found, "more than 64 levels");
+    let dashes = "- ".repeat(50_000);
+    assert_eq!(quick(&dashes).unwrap_err().0[0].found, "more than 64 levels");
+    let large = "board: x\n# ".to_owned() + &"x".repeat(300_000);
+    assert_eq!(
+        heads(&quick(&large).unwrap_err()),
+        "b.yaml: found more than 256 KiB; expected a brief of a few kilobytes"
+    );
+}
+
+#[test]
+fn full_files_of_mistakes_are_answered_at_once() {
+    let unknown: String = (0..20_000).map(|i| format!("key{i}: 1\n")).collect();
+    let repeated = "board: x\n".repeat(25_000);
+    let rows = format!(
+        "inputs: {{ a: {{ circuit: pull-up, pull_up: choose, sender: {{ unit: L, points: [{}] }} }} }}\n",
+        "[x, y], ".repeat(25_000)
+    );
+    let rails: String = (0..6_000).map(|i| format!("  r{i}: {{ voltage: x }}\n")).collect();
+    let inputs: String = (0..6_000).map(|i| format!("  i{i}: {{ circuit: pull-up }}\n")).collect();
+    let long = format!("{}: 1\n", "x".repeat(200_000));
+    let digits = format!("supply: {{ lowest: {} }}\n", "9".repeat(200_000));
+    for text in
+        [unknown, repeated, rows, format!("rails:\n{rails}"), format!("inputs:\n{inputs}"), long, digits]
+    {
+        let faults = quick(&text).unwrap_err();
+        let printed = faults.to_string();
+        assert!(printed.chars().count() < 51 * 400, "{printed}");
+    }
+}
+
+const GOOD: &str = include_str!("../examples/river_launch.yaml");
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn random_bytes_never_panic(bytes in proptest::collection::vec(any::<u8>(), 0..400)) {
+        let _ = read_text(&bytes, "b.yaml").map_err(|faults| faults.to_string());
+    }
+
+    #[test]
+    fn random_signs_never_panic(text in "[a-c:,\\-&*!|>%@`'\"#{}\\[\\] \t\r\n?<.0-9Ωµ]{0,200}") {
+        let _ = read(&text).map_err(|faults| faults.to_string());
+    }
+
+    /// Some characters of a good brief replaced, put in or taken out.
+    #[test]
+    fn a_mutated_brief_never_panics(
+        edits in proptest::collection::vec((any::<prop::sample::Index>(), 0..3_u8, "[ -~Ωµ°\n]"), 1..6)
+    ) {
+        let mut text: Vec<char> = GOOD.chars().collect();
+        for (at, kind, sign) in edits {
+            let at = at.index(text.len());
+            let sign = sign.chars().next().unwrap_or('x');
+            match kind {
+                0 => text[at] = sign,
+                1 => text.insert(at, sign),
+                _ => { text.remove(at); }
+            }
+        }
+        let text: String = text.into_iter().collect();
+        if let Err(faults) = read(&text) {
+            prop_assert!(!faults.0.is_empty());
+            for fault in &faults.0 {
+                let lines = text.split('\n').count();
+                prop_assert!(fault.line.is_none_or(|line| line <= lines), "{fault}");
+                prop_assert!(!fault.found.is_empty() && !fault.expected.is_empty());
+            }
+        }
+    }
+
+    /// Words of a brief in any order and nesting.
+    #[test]
+    fn scrambled_lines_never_panic(order in proptest::collection::vec(any::<prop::sample::Index>(), 0..30)) {
+        let lines: Vec<&str> = GOOD.lines().collect();
+        let text: String = order.iter().map(|at| format!("{}\n", lines[at.index(lines.len())])).collect();
+        let _ = read(&text).map_err(|faults| faults.to_string());
+    }
+}
