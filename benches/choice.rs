@@ -1,1 +1,85 @@
-fn main(){}
+//! How long a choice and an analysis take. Each choice prints its combinations and the boxes that were examined.
+//!
+//! To reach: three parts from E192 over six decades with all limits in 5 ms, then 1 ms; four parts from E96 in 50 ms,
+//! then 20 ms.
+#![allow(clippy::print_stdout, reason = "a bench reports to whoever runs it")]
+
+use divan::Bencher;
+use ohmwright::board::Board;
+use ohmwright::brief;
+use ohmwright::circuit::{Scene, Values};
+use ohmwright::limits::checks_of;
+use ohmwright::search::choose;
+
+/// Every limit is on; those that are off by default have a bound that leaves a choice.
+const LIMITS: &str = "{ sender_current: 50 mA, wetting_current: 1 mA, supply_current: 50 mA, source_resistance: 40 kΩ, \
+                      leakage_error: 10 counts, input_resistance: 50 Ω }";
+
+fn main() {
+    for (name, board) in [("three", three()), ("four", four()), ("divider", divider())] {
+        if let Some(input) = board.inputs.first() {
+            let outcome = choose(&board, input);
+            println!("{name}: {} combinations, {} examined", outcome.combinations, outcome.examined);
+        }
+    }
+    divan::main();
+}
+
+/// A board from a brief.
+#[allow(clippy::panic, reason = "a bench with a wrong brief has nothing to measure")]
+fn board(input: &str, series: &str) -> Board {
+    let text = format!(
+        "board: bench\nresistors: {{ series: {series}, between: 1 Ω .. 1 MΩ }}\ninputs:\n  one:\n{input}    limits: {LIMITS}\n"
+    );
+    brief::read_text(text.as_bytes(), "bench").unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+const SENDER: &str = "    circuit: pull-up\n    sender: 240 Ω .. 33 Ω\n    pull_up: choose\n    protection: choose\n";
+
+fn three() -> Board {
+    board(&format!("{SENDER}    shunt: choose\n"), "E192")
+}
+
+fn four() -> Board {
+    board(&format!("{SENDER}    top: choose\n    bottom: choose\n"), "E96")
+}
+
+fn divider() -> Board {
+    let input = "    circuit: divider\n    from: supply\n    measures: 0 V .. 32 V\n    top: choose\n    bottom: choose\n    \
+                 protection: choose\n";
+    let text = format!(
+        "board: bench\nresistors: {{ series: E192, between: 1 Ω .. 1 MΩ }}\ninputs:\n  one:\n{input}"
+    );
+    brief::read_text(text.as_bytes(), "bench").unwrap_or_else(|_| three())
+}
+
+#[divan::bench]
+fn three_parts_from_e192_over_six_decades(bencher: Bencher) {
+    search(bencher, &three());
+}
+
+#[divan::bench]
+fn four_parts_from_e96(bencher: Bencher) {
+    search(bencher, &four());
+}
+
+#[divan::bench]
+fn divider_from_e192(bencher: Bencher) {
+    search(bencher, &divider());
+}
+
+fn search(bencher: Bencher, board: &Board) {
+    bencher.bench(|| board.inputs.first().map(|input| choose(divan::black_box(board), input)));
+}
+
+/// Every limit of a fitted input in every case, exactly.
+#[divan::bench]
+fn one_worst_case_analysis(bencher: Bencher) {
+    let board = board(&SENDER.replace("protection: choose", "protection: 27 kΩ").replace("choose", "300 Ω"), "E24");
+    bencher.bench(|| {
+        let input = board.inputs.first()?;
+        let scene = Scene::new(&board, input, &Values::given(input));
+        let checks = checks_of(&board, input, &scene);
+        Some(checks.iter().filter_map(|check| check.worst(&scene)).map(|worst| worst.value).sum::<f64>())
+    });
+}

@@ -1,9 +1,10 @@
 //! Fitted values: what really stands on a board, in place of what was to be chosen.
 
 use super::parts::{is_required, rule_and_reason};
+use super::path::Path;
 use super::place::At;
 use super::reader::{Keys, Value};
-use super::words::{did_you_mean, one_of, quoted};
+use super::words::{did_you_mean, near, one_of, quoted};
 use crate::board::{Board, Choice, Circuit, Input, Part, Role};
 use crate::quantity::Ohms;
 
@@ -15,9 +16,10 @@ pub(super) fn read(top: &Value<'_>, board: &mut Board) {
     if let Some(section) = keys.required("fitted", expected) {
         let names: Vec<String> = board.inputs.iter().map(|input| input.name.clone()).collect();
         let named = section.named(expected).unwrap_or_default();
+        let mut misspelled = Vec::new();
         for (name, value) in &named {
             if let Some(input) = board.inputs.iter_mut().find(|input| input.name == *name) {
-                fit_input(value, input);
+                misspelled.extend(fit_input(value, input));
             } else {
                 let expected =
                     format!("an input of the board: {}{}", one_of(&names), did_you_mean(name, &names));
@@ -25,7 +27,7 @@ pub(super) fn read(top: &Value<'_>, board: &mut Board) {
             }
         }
         for input in &board.inputs {
-            still_open(&section, input);
+            still_open(&section, input, &misspelled);
         }
     }
     keys.finish();
@@ -41,18 +43,22 @@ fn name(keys: &mut Keys<'_>, board: &str) {
     }
 }
 
-fn fit_input(value: &Value<'_>, input: &mut Input) {
+/// Fits the parts of one input; gives the places that misspelled parts were meant for.
+fn fit_input(value: &Value<'_>, input: &mut Input) -> Vec<Path> {
+    let mut misspelled = Vec::new();
     let roles: Vec<&'static str> = input.parts.iter().map(|part| part.role.key()).collect();
     let expected = "a map such as { pull_up: 300 Ω, protection: 27 kΩ }";
-    for (key, value) in value.named(expected).unwrap_or_default() {
+    for (key, fitted) in value.named(expected).unwrap_or_default() {
         if let Some(part) = input.parts.iter_mut().find(|part| part.role.key() == key) {
-            fit_part(&value, input.circuit, part);
+            fit_part(&fitted, input.circuit, part);
         } else {
             let expected = format!("a part of this input: {}{}", one_of(&roles), did_you_mean(key, &roles));
-            value.wrong_key(quoted(key), expected);
+            fitted.wrong_key(quoted(key), expected);
+            misspelled.extend(near(key, &roles).map(|meant| value.path.key(meant)));
         }
     }
     top_and_bottom(value, input);
+    misspelled
 }
 
 fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
@@ -94,10 +100,10 @@ fn top_and_bottom(value: &Value<'_>, input: &Input) {
 }
 
 /// Parts to be chosen that the file gives no value for.
-fn still_open(section: &Value<'_>, input: &Input) {
+fn still_open(section: &Value<'_>, input: &Input, misspelled: &[Path]) {
     for part in &input.parts {
         let path = section.path.key(&input.name).key(part.role.key());
-        let has_mistake = section.log.has_mistake_at(&path);
+        let has_mistake = section.log.has_mistake_at(&path) || misspelled.contains(&path);
         if matches!(part.choice, Choice::Choose { .. }) && !has_mistake {
             let expected =
                 format!("the fitted value, such as {}: {:#}, or none", part.role.key(), Ohms(300.0));

@@ -98,7 +98,9 @@ fn itself(
         keys.required("measures", "the voltages to be measured, such as measures: 0 V .. 32 V");
         return None;
     };
-    keys.assume("reads", (), "itself");
+    if !keys.has("reads") {
+        keys.assume("reads", (), "itself");
+    }
     Curve::new("V", vec![(lowest.0, lowest), (highest.0, highest)]).ok()
 }
 

@@ -12,6 +12,6 @@ pub(super) const QUESTION: Question = Question {
     groups: &[&SOURCE, &DIVIDER_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER],
     examples: "Examples:
   ohmwright divider --measures 0..32V --from supply
-  ohmwright divider --measures 0..32V --from supply --surge 60V --limit input_resistance=20k
+  ohmwright divider --measures 0..32V --from supply --surge 58V --survive surge
   ohmwright divider --measures 0..10V --rail 3.3V --series E96 --bits 12",
 };

@@ -12,5 +12,5 @@ pub(super) const QUESTION: Question = Question {
     groups: &[&SOURCE, &EXTENSION_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER],
     examples: "Examples:
   ohmwright extend --measures 0..32V --top 22k --bottom 11k
-  ohmwright extend --measures 0..60V --top 22k --bottom 11k --protection none --from supply",
+  ohmwright extend --measures 0..60V --top 22k --bottom 11k --series E96",
 };

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
-use crate::answer::{Answer, PartAnswer};
+use crate::answer::{Answer, InputAnswer, PartAnswer};
 use crate::brief::{Fault, Faults};
 use crate::quantity::Ohms;
 
@@ -115,18 +115,19 @@ fn holds_fitted(path: &Path) -> io::Result<bool> {
 
 /// The file in full.
 fn content(answer: &Answer) -> String {
-    let mut text = format!("board: {}\nfitted:\n", quoted(&answer.board));
-    for (name, input) in &answer.inputs.0 {
-        let resistors = input.parts.0.iter().filter_map(|(role, part)| match part {
-            None if role == "capacitor" => None,
-            None => Some(format!("    {role}: none\n")),
-            Some(PartAnswer::Resistor { ohm, .. }) => Some(format!("    {role}: {:#}\n", Ohms(*ohm))),
-            // Capacitors are given in the brief and never chosen.
-            Some(PartAnswer::Capacitor { .. }) => None,
-        });
-        text += &format!("  {}:\n{}", quoted(name), resistors.collect::<String>());
-    }
-    text
+    let inputs: String = answer.inputs.0.iter().map(|(name, input)| section(name, input)).collect();
+    format!("board: {}\nfitted:\n{inputs}", quoted(&answer.board))
+}
+
+/// The resistors of one input; capacitors are given in the brief and never chosen.
+fn section(name: &str, input: &InputAnswer) -> String {
+    let resistors = input.parts.0.iter().filter_map(|(role, part)| match part {
+        None if role == "capacitor" => None,
+        None => Some(format!("    {role}: none\n")),
+        Some(PartAnswer::Resistor { ohm, .. }) => Some(format!("    {role}: {:#}\n", Ohms(*ohm))),
+        Some(PartAnswer::Capacitor { .. }) => None,
+    });
+    format!("  {}:\n{}", quoted(name), resistors.collect::<String>())
 }
 
 /// A name as YAML reads it back: plain where nothing can be mistaken, else in double quotes.

@@ -50,12 +50,11 @@ impl Outcome {
     #[must_use]
     pub fn print(self) -> ExitCode {
         let written = write(&mut io::stdout().lock(), &self.results);
-        let mut messages = self.messages;
-        let mut status = self.status;
-        if let Err(error) = written {
-            messages += &format!("standard output: found {error}; expected a place that takes the result\n");
-            status = UNUSABLE;
-        }
+        let trouble = written
+            .err()
+            .map(|error| format!("standard output: found {error}; expected a place that takes the result\n"));
+        let status = if trouble.is_some() { UNUSABLE } else { self.status };
+        let messages = self.messages + &trouble.unwrap_or_default();
         // Where even messages cannot be written there is nobody left to tell.
         let _ = write(&mut io::stderr().lock(), &messages);
         ExitCode::from(status)

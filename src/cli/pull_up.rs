@@ -13,5 +13,6 @@ pub(super) const QUESTION: Question = Question {
     examples: "Examples:
   ohmwright pull-up --sender 240..33
   ohmwright pull-up --sender 10..180 --fluid diesel --contact 29V --surge 35V
-  ohmwright pull-up --sender 240..33 --rail 3.3V --excitation 5V --limit sender_current=20mA",
+  ohmwright pull-up --sender 240..33 --rail 3.3V --excitation 5V
+  ohmwright pull-up --sender 240..33 --limit sender_current=10mA",
 };

@@ -44,13 +44,13 @@ fn faults(error: &clap::Error) -> Faults {
         _ => None,
     };
     // The parser adds the name of the value: `--format <FORMAT>`.
-    let flag =
-        text(ContextKind::InvalidArg).or_else(|| text(ContextKind::InvalidSubcommand)).unwrap_or_default();
+    let flag = text(ContextKind::InvalidArg).unwrap_or_default();
     let key = flag.split(" <").next().unwrap_or_default().to_owned();
     let (found, expected) = match error.kind() {
         ErrorKind::UnknownArgument => ("an unknown flag".to_owned(), text(ContextKind::SuggestedArg)),
         ErrorKind::InvalidSubcommand => {
-            ("an unknown command".to_owned(), text(ContextKind::SuggestedSubcommand))
+            let command = text(ContextKind::InvalidSubcommand).unwrap_or_default();
+            (format!("`{command}`, which is no command"), text(ContextKind::SuggestedSubcommand))
         }
         ErrorKind::MissingRequiredArgument => ("nothing".to_owned(), Some(flag)),
         ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {

@@ -5,7 +5,7 @@ use crate::answer::{CaseRow, Load, Ordered};
 use crate::board::{Board, Input};
 use crate::case::Case;
 use crate::circuit::{Of, Scene, Situation};
-use crate::quantity::{Band, Counts, Watts};
+use crate::quantity::{Amperes, Band, Counts, Watts};
 use crate::worst::{Measure, Sense, count_band, worst};
 use itertools::Itertools;
 
@@ -72,6 +72,19 @@ fn gap(case: Band<Counts>, work: Band<Counts>) -> (f64, f64) {
     } else {
         (below, f64::midpoint(work.lowest.0, case.highest.0))
     }
+}
+
+/// A clamp that conducts in normal use bends the reading.
+pub(super) fn bent(normal: &Situation) -> Option<String> {
+    let current = [Measure::UpperClamp, Measure::LowerClamp].into_iter().filter_map(|measure| {
+        let greatest = worst(measure, Sense::AtMost, normal, &normal.resistances)?;
+        Some(greatest.value)
+    });
+    let current = current.fold(0.0, f64::max);
+    (current > 0.0).then(|| {
+        let current = Amperes(current);
+        format!("a clamp of the pin conducts in normal use (up to {current}): the reading is bent there")
+    })
 }
 
 /// Parts that would not live through a case that they are not asked to survive.

@@ -21,9 +21,7 @@ pub(super) fn of_board(board: &Board, inputs: &[(String, InputAnswer)]) -> Vec<S
     if board.supply.surge.is_none() {
         cautions.push(surge_not_examined(board, inputs));
     }
-    for (name, answer) in inputs {
-        cautions.extend(answer.cautions.iter().map(|text| format!("{name}: {text}")));
-    }
+    cautions.extend(shock(board));
     cautions
 }
 
@@ -103,30 +101,35 @@ fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) ->
     Some(format!("{} at {surge}", Amperes(current)))
 }
 
-/// Cautions that stand beside one input.
-pub(super) fn of_input(board: &Board, input: &Input, scene: &Scene) -> Vec<String> {
-    of_voltages(board, input).into_iter().chain(petrol(input, scene)).collect()
-}
-
 /// Shock: 60 V DC, or 30 V DC in wet places (IEC 61140, IEC 60364-4-41; figures from memory), by the highest of what
 /// is measured, what a chafed wire meets, and the surge.
-pub(super) fn of_voltages(board: &Board, input: &Input) -> Option<String> {
+fn shock(board: &Board) -> Option<String> {
     const DRY: Volts = Volts(60.0);
     const WET: Volts = Volts(30.0);
-    let measured = match &input.drive {
+    let measured = board.inputs.iter().map(|input| match &input.drive {
         Drive::Signal(signal) => signal.curve.first().1.abs().max(signal.curve.last().1.abs()),
         Drive::Sender(_) => Volts(0.0),
-    };
-    let highest = measured.max(board.supply.contact).max(board.supply.surge.unwrap_or(Volts(0.0)));
+    });
+    let surge = board.supply.surge.unwrap_or(Volts(0.0));
+    let highest = measured.fold(board.supply.contact.max(surge), Volts::max);
     if highest > DRY {
-        Some(format!("up to {highest}: above 60 V DC there is a shock hazard; licensed people and local codes"))
+        Some(format!(
+            "up to {highest} on this board: above 60 V DC there is a shock hazard; leave it to licensed people \
+             and follow local codes"
+        ))
     } else if highest > WET {
         Some(format!(
-            "up to {highest}: above 30 V DC there is a shock hazard in wet places such as bilges and engine rooms"
+            "up to {highest} on this board: above 30 V DC there is a shock hazard in wet places such as bilges and \
+             engine rooms"
         ))
     } else {
         None
     }
+}
+
+/// Cautions that stand beside one input.
+pub(super) fn of_input(input: &Input, scene: &Scene) -> Vec<String> {
+    petrol(input, scene).into_iter().collect()
 }
 
 /// Petrol: sender current above 10 mA or 25 mW in normal use (figures from memory, not limits of a standard).

@@ -46,7 +46,7 @@ fn answer_input(board: &Board, input: &Input) -> InputAnswer {
     let outcome = search::choose(board, input);
     match &outcome.best {
         Some(best) => examined(board, input, best, Some(&outcome)),
-        None => impossible(board, input, &outcome),
+        None => impossible(input, &outcome),
     }
 }
 
@@ -61,6 +61,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let holds = limits.iter().all(|row| row.holds);
     let (alarms, mut remarks) = alarms::of(board, input, &firmware);
     remarks.extend(checkpoints::hidden(board, input, &firmware, working));
+    remarks.extend(cases::bent(normal));
     remarks.extend(cases::remarks(board, input, &cases));
     InputAnswer {
         circuit: input.circuit.plan().name,
@@ -72,7 +73,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         limits,
         working_band: working.map(|band| counts(board.converter.truncated_band(band))),
         checkpoints: checkpoints::of(board, input, values, &firmware),
-        cautions: cautions::of_input(board, input, &scene),
+        cautions: cautions::of_input(input, &scene),
         cases,
         alarms,
         supply_current_board_off_a: cases::drain(&scene),
@@ -83,7 +84,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
 }
 
 /// Nothing fits: only the search has something to say.
-fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
+fn impossible(input: &Input, outcome: &Outcome) -> InputAnswer {
     InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
@@ -98,7 +99,7 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         alarms: Vec::new(),
         supply_current_board_off_a: None,
         remarks: Vec::new(),
-        cautions: cautions::of_voltages(board, input).into_iter().collect(),
+        cautions: Vec::new(),
         search: Some(searched(outcome)),
         runners_up: Some(Vec::new()),
     }

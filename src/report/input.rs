@@ -131,7 +131,11 @@ pub(super) fn failures(name: &str, input: &InputAnswer) -> Vec<String> {
 
 /// The limit and what of it is looked at.
 fn subject(row: &LimitRow) -> String {
-    row.part.or(row.side).map_or_else(|| row.limit.to_owned(), |of| format!("{}, {of}", row.limit))
+    named(row.limit, row.part.or(row.side))
+}
+
+fn named(limit: &str, of: Option<&str>) -> String {
+    of.map_or_else(|| limit.to_owned(), |of| format!("{limit}, {of}"))
 }
 
 /// What is left, as a share of what is allowed where there is one.
@@ -295,10 +299,10 @@ fn impossible(page: &mut Page, input: &InputAnswer) {
     if search.excluded.is_empty() {
         return;
     }
-    let columns = [("excluded by", Left), ("of", Left), ("case", Left), ("combinations", Left)];
+    let columns = [("excluded by", Left), ("case", Left), ("combinations", Left)];
     let rows = search.excluded.iter().map(|row| {
-        let part = row.part.unwrap_or_default().to_owned();
-        vec![row.limit.to_owned(), part, row.case.to_owned(), grouped(row.combinations)]
+        let limit = named(row.limit, row.part);
+        vec![limit, row.case.to_owned(), grouped(row.combinations)]
     });
     page.table(&columns, rows.collect());
     page.gap();
@@ -308,4 +312,91 @@ fn impossible(page: &mut Page, input: &InputAnswer) {
          (series, between), parts that stand more (size, rating), further parts to choose, or a limit that is wider \
          than it has to be.",
     );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answer::{CountBand, Ordered};
+
+    const ROW: LimitRow = LimitRow {
+        limit: "sender_current",
+        part: None,
+        side: None,
+        case: "normal",
+        at: Some(100.0),
+        worst: 0.015,
+        allowed: Some(0.02),
+        margin: Some(0.005),
+        unit: "A",
+        holds: true,
+    };
+
+    #[test]
+    fn margins_are_shares_of_what_is_allowed_where_there_is_something() {
+        assert_eq!(margin(&ROW), "25 %");
+        assert_eq!(margin(&LimitRow { allowed: Some(0.0), ..ROW }), "5 mA");
+        assert_eq!(margin(&LimitRow { holds: false, ..ROW }), "FAILS");
+    }
+
+    #[test]
+    fn normal_use_goes_without_saying() {
+        assert_eq!(place(&ROW, "%"), "at 100 %");
+        assert_eq!(place(&LimitRow { case: "surge", ..ROW }, "%"), "surge, at 100 %");
+        assert_eq!(place(&LimitRow { case: "surge", at: None, ..ROW }, "%"), "surge");
+    }
+
+    fn input(lowest: f64, highest: f64) -> InputAnswer {
+        InputAnswer {
+            circuit: "pull-up",
+            unit: "%".to_owned(),
+            aim: "span",
+            verdict: Verdict::Holds,
+            parts: Ordered::default(),
+            span: None,
+            limits: Vec::new(),
+            working_band: Some(CountBand { lowest, highest }),
+            checkpoints: Vec::new(),
+            cases: Vec::new(),
+            alarms: Vec::new(),
+            supply_current_board_off_a: None,
+            remarks: Vec::new(),
+            cautions: Vec::new(),
+            search: None,
+            runners_up: None,
+        }
+    }
+
+    fn case(count: Option<(f64, f64)>, distinguishable: Option<bool>, threshold: Option<f64>) -> CaseRow {
+        CaseRow {
+            case: "wire open",
+            count: count.map(|(lowest, highest)| CountBand { lowest, highest }),
+            floating: false,
+            distinguishable,
+            gap_counts: None,
+            threshold,
+            pin_current_a: 0.0,
+            survive: true,
+            parts: Ordered::default(),
+        }
+    }
+
+    #[test]
+    fn a_case_is_told_apart_by_a_whole_count() {
+        let normal = input(90.0, 472.0);
+        let above = case(Some((1010.0, 1023.0)), Some(true), Some(741.5));
+        assert_eq!(told_apart(&above, &normal), "yes, above 741");
+        let below = case(Some((0.0, 9.0)), Some(true), Some(49.5));
+        assert_eq!(told_apart(&below, &normal), "yes, below 50");
+        assert_eq!(told_apart(&case(Some((80.0, 100.0)), Some(false), None), &normal), "NO");
+        assert_eq!(told_apart(&case(None, None, None), &normal), "-");
+    }
+
+    #[test]
+    fn a_floating_pin_and_a_converter_that_is_off_are_two_things() {
+        let off = case_row(&case(None, None, None), &input(0.0, 1.0));
+        assert_eq!(off[1], "converter off");
+        let floats = CaseRow { floating: true, ..case(None, None, None) };
+        assert_eq!(case_row(&floats, &input(0.0, 1.0))[1..3], ["any: floats".to_owned(), "NO".to_owned()]);
+    }
 }

@@ -88,7 +88,7 @@ fn values(page: &mut Page, series: &OneSeries) {
             (decade.len(), decade.iter().map(|value| decimals(*value, *places)).collect())
         }
         Content::Values { values_ohm } => {
-            (values_ohm.len(), values_ohm.iter().map(|value| glued(&Ohms(*value))).collect())
+            (values_ohm.len(), values_ohm.iter().map(|value| glued(Ohms(*value))).collect())
         }
         Content::Neighbours { .. } => return,
     };
@@ -99,7 +99,7 @@ fn values(page: &mut Page, series: &OneSeries) {
 }
 
 /// A quantity that no line break takes apart.
-fn glued(value: &Ohms) -> String {
+fn glued(value: Ohms) -> String {
     format!("{value:#}").replace(' ', "\u{a0}")
 }
 

@@ -50,6 +50,16 @@ impl Dice {
             .collect()
     }
 
+    /// Shares of bands: one anywhere, all others at an end.
+    pub(crate) fn edge(&mut self, count: usize) -> Vec<f64> {
+        let inside = self.below(count);
+        let share = |dice: &mut Self, place| match place == inside {
+            true => dice.uniform(0.0, 1.0),
+            false => f64::from(u8::from(dice.chance(0.5))),
+        };
+        (0..count).map(|place| share(self, place)).collect()
+    }
+
     /// A value whose logarithm is uniform over the decades.
     fn ohms(&mut self) -> f64 {
         let (lowest, highest) = self.decades;

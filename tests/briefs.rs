@@ -1,0 +1,511 @@
+//! Right briefs: what they mean, what is assumed where they are silent, and fitted values.
+
+use std::io::Write as _;
+
+use ohmwright::board::{
+    Alarm, Board, Choice, Circuit, Drive, Excitation, Fluid, Input, Limits, Part, RailId, Reference, Role,
+    Sender, Setting, Side, Signal,
+};
+use ohmwright::brief::{Node, read_fitted, read_question, read_text};
+use ohmwright::case::Case;
+use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Volts, Watts};
+use ohmwright::series::{Series, candidates};
+
+const RIVER_LAUNCH: &str = r#"
+board: river launch instrument board
+supply: { lowest: 9 V, usual: 13.2 V, highest: 16 V, contact: 29 V, surge: 35 V }
+ambient: { lowest: -10 °C, highest: 70 °C }
+rails:
+  logic: { voltage: 5 V, tolerance: 2 % }
+converter: { bits: 10, reference: logic, leakage: 1 µA, pin_current: 1 mA }
+resistors: { series: E24, tolerance: 1 %, tempco: 100 ppm/K, size: "0805" }
+inputs:
+  diesel:
+    circuit: pull-up
+    fluid: diesel
+    sender: { unit: "%", points: [[0, 240 Ω], [50, 103 Ω], [100, 33 Ω]], tolerance: 3 % }
+    pull_up: choose
+    protection: { choose: 1k .. 47k }
+    alarms: { low: { below: 12.5, hysteresis: 2 }, empty: { below: 3 } }
+  house battery:
+    circuit: divider
+    from: supply
+    measures: 0 V .. 32 V
+    top: 22k
+    bottom: 11k
+    extension: choose
+"#;
+
+#[track_caller]
+fn read(text: &str) -> Board {
+    read_text(text.as_bytes(), "b.yaml").unwrap_or_else(|faults| panic!("{faults}\n{text}"))
+}
+
+/// A board with one input of these keys.
+#[track_caller]
+fn input(keys: &str) -> Input {
+    read(&format!("inputs: {{ a: {{ {keys} }} }}\n")).inputs.remove(0)
+}
+
+fn sender(input: &Input) -> &Sender {
+    match &input.drive {
+        Drive::Sender(sender) => sender,
+        Drive::Signal(_) => panic!("no sender"),
+    }
+}
+
+fn signal(input: &Input) -> &Signal {
+    match &input.drive {
+        Drive::Signal(signal) => signal,
+        Drive::Sender(_) => panic!("no signal"),
+    }
+}
+
+fn part(input: &Input, role: Role) -> &Part {
+    input.parts.iter().find(|part| part.role == role).unwrap()
+}
+
+fn ends(part: &Part) -> (usize, Ohms, Ohms) {
+    match &part.choice {
+        Choice::Choose { candidates, .. } => {
+            (candidates.len(), candidates[0].ohms, candidates[candidates.len() - 1].ohms)
+        }
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn the_board_of_the_river_launch() {
+    let board = read(RIVER_LAUNCH);
+    assert_eq!(board.name, "river launch instrument board");
+    assert_eq!(board.supply.swing, Band { lowest: Volts(9.0), highest: Volts(16.0) });
+    assert_eq!(board.supply.usual, Volts(13.2));
+    assert_eq!(board.supply.contact, Volts(29.0));
+    assert_eq!(board.supply.surge, Some(Volts(35.0)));
+    assert_eq!(board.supply.reversed, None);
+    assert_eq!(board.ambient, Band { lowest: Celsius(-10.0), highest: Celsius(70.0) });
+    assert_eq!(board.rails.len(), 1);
+    assert_eq!((board.rails[0].name.as_str(), board.rails[0].voltage), ("logic", Volts(5.0)));
+    assert_eq!(board.rails[0].tolerance, Fraction(0.02));
+    let converter = board.converter;
+    assert_eq!((converter.bits, converter.reference), (10, Reference::Rail(RailId(0))));
+    assert_eq!((converter.leakage, converter.pin_current), (Amperes(1e-6), Amperes(1e-3)));
+    assert_eq!(
+        (converter.offset, converter.gain, converter.inl),
+        (Counts(2.0), Fraction(0.005), Counts(1.0))
+    );
+    assert_eq!(board.bench.decade_box, Fraction(0.001));
+    let names: Vec<&str> = board.inputs.iter().map(|input| input.name.as_str()).collect();
+    assert_eq!(names, ["diesel", "house battery"]);
+    assert_eq!(board.remarks, Vec::<String>::new());
+}
+
+#[test]
+fn the_diesel_input_of_the_river_launch() {
+    let board = read(RIVER_LAUNCH);
+    let diesel = &board.inputs[0];
+    assert_eq!((diesel.circuit, diesel.fluid), (Circuit::PullUp, Some(Fluid::Diesel)));
+    assert_eq!(diesel.excitation, Some(Excitation::Rail(RailId(0))));
+    let sender = sender(diesel);
+    assert_eq!(sender.curve.unit(), "%");
+    assert_eq!(sender.curve.points(), [(0.0, Ohms(240.0)), (50.0, Ohms(103.0)), (100.0, Ohms(33.0))]);
+    assert_eq!((sender.tolerance, sender.accuracy), (Fraction(0.03), 0.0));
+    let roles: Vec<Role> = diesel.parts.iter().map(|part| part.role).collect();
+    assert_eq!(roles, [Role::Line, Role::PullUp, Role::Shunt, Role::Top, Role::Bottom, Role::Protection]);
+    // Five decades of E24 and the upper end itself; 1k .. 47k: 24 values to 9.1k and 17 from 10k to 47k.
+    assert_eq!(ends(part(diesel, Role::PullUp)), (121, Ohms(10.0), Ohms(1e6)));
+    assert_eq!(ends(part(diesel, Role::Protection)), (41, Ohms(1000.0), Ohms(47_000.0)));
+    assert!(matches!(part(diesel, Role::Shunt).choice, Choice::Absent));
+    let grade = &part(diesel, Role::PullUp).grade;
+    assert_eq!(
+        (grade.tolerance, grade.tempco, grade.ageing),
+        (Fraction(0.01), PerKelvin(100e-6), Fraction(0.01))
+    );
+    assert_eq!((grade.rating, grade.working_voltage), (Watts(0.125), Volts(150.0)));
+    assert_eq!(diesel.capacitor, Some(Farads(100e-9)));
+    assert_eq!(diesel.checkpoints, [0.0, 25.0, 50.0, 75.0, 100.0]);
+    assert_eq!(diesel.survive, [Case::WireOpen, Case::WireToGround]);
+    let alarm =
+        |name: &str, at, hysteresis| Alarm { name: name.to_owned(), side: Side::Below, at, hysteresis };
+    assert_eq!(diesel.alarms, [alarm("low", 12.5, 2.0), alarm("empty", 3.0, 0.0)]);
+    assert_eq!(diesel.limits, usual_limits());
+}
+
+fn usual_limits() -> Limits {
+    Limits {
+        converter_range: Setting::Usual,
+        pin_current: Setting::Usual,
+        dissipation: Setting::Usual,
+        part_voltage: Setting::Usual,
+        settling: Setting::Usual,
+        source_resistance: Setting::Off,
+        leakage_error: Setting::Off,
+        sender_current: Setting::Off,
+        wetting_current: Setting::Off,
+        supply_current: Setting::Off,
+        input_resistance: Setting::Off,
+    }
+}
+
+#[test]
+fn the_battery_input_of_the_river_launch() {
+    let board = read(RIVER_LAUNCH);
+    let battery = &board.inputs[1];
+    let signal = signal(battery);
+    assert_eq!((battery.circuit, battery.excitation), (Circuit::Divider, None));
+    assert_eq!(signal.curve.points(), [(0.0, Volts(0.0)), (32.0, Volts(32.0))]);
+    assert_eq!((signal.curve.unit(), signal.from_supply, signal.scales_with), ("V", true, None));
+    assert_eq!(signal.resistance, Ohms(0.0));
+    let roles: Vec<Role> = battery.parts.iter().map(|part| part.role).collect();
+    assert_eq!(roles, [Role::Extension, Role::Top, Role::Bottom, Role::Protection]);
+    assert!(matches!(part(battery, Role::Top).choice, Choice::Fixed(Ohms(22_000.0))));
+    assert!(matches!(part(battery, Role::Bottom).choice, Choice::Fixed(Ohms(11_000.0))));
+    assert_eq!(battery.checkpoints, [0.0, 8.0, 16.0, 24.0, 32.0]);
+}
+
+/// The defaults as the documentation of briefs gives them, in the order of its template.
+#[test]
+fn every_default_is_listed_in_the_order_of_the_template() {
+    let board = read(RIVER_LAUNCH);
+    let assumed: Vec<String> =
+        board.assumed.iter().map(|assumed| format!("{}: {}", assumed.key, assumed.value)).collect();
+    let expected = "supply.reversed: none
+rails.logic.sink_current: 0 A
+rails.logic.least_load: 0 A
+rails.logic.when_reversed: off
+converter.usable: all
+converter.headroom: 0 %
+converter.offset: 2 counts
+converter.gain: 0.5 %
+converter.inl: 1 count
+converter.noise: 0 counts
+converter.clamp: 500 mV
+converter.clamp_rail: logic
+converter.sampling.capacitor: 14 pF
+converter.sampling.resistance: 10 kΩ
+converter.sampling.time: 12 µs
+converter.sampling.period: 10 ms
+converter.sampling.settles_to: 0.5 counts
+resistors.between: 10 Ω .. 1 MΩ
+resistors.ageing: 1 %
+resistors.derated_from: 70 °C
+resistors.derated_to_zero: 155 °C
+resistors.derate_to: 60 %
+limits.converter_range: on
+limits.pin_current: 1 mA
+limits.dissipation: 60 % of the derated rating
+limits.part_voltage: the working voltage of the part
+limits.settling: 0.5 counts
+bench.temperature: 20 °C .. 30 °C
+bench.decade_box: 0.1 %
+inputs.diesel.sender.accuracy: 0
+inputs.diesel.excitation: logic
+inputs.diesel.wire: 0 Ω
+inputs.diesel.ground_shift: 0 V
+inputs.diesel.shunt: none
+inputs.diesel.line: none
+inputs.diesel.top: none
+inputs.diesel.bottom: none
+inputs.diesel.capacitor: 100 nF
+inputs.diesel.zone: 0 .. 100 %
+inputs.diesel.aim: span
+inputs.diesel.survive: [wire open, wire to ground]
+inputs.diesel.alarms.empty.hysteresis: 0
+inputs.diesel.checkpoints: [0, 25, 50, 75, 100]
+inputs.diesel.calibration: none
+inputs.house battery.reads: itself
+inputs.house battery.scales_with: none
+inputs.house battery.signal_resistance: 0 Ω
+inputs.house battery.wire: 0 Ω
+inputs.house battery.ground_shift: 0 V
+inputs.house battery.protection: choose
+inputs.house battery.capacitor: 100 nF
+inputs.house battery.zone: 0 .. 32 V
+inputs.house battery.aim: span
+inputs.house battery.survive: [wire open, wire to ground]
+inputs.house battery.checkpoints: [0, 8, 16, 24, 32]
+inputs.house battery.calibration: none";
+    assert_eq!(assumed.join("\n"), expected);
+}
+
+#[test]
+fn a_silent_brief_is_a_board_of_defaults() {
+    let board = read("inputs: { a: { circuit: direct, measures: 0..5 } }\n");
+    let assumed = |key: &str| {
+        board.assumed.iter().find(|assumed| assumed.key == key).map(|assumed| assumed.value.as_str())
+    };
+    assert_eq!(assumed("board"), Some("unnamed"));
+    assert_eq!(assumed("supply.lowest"), Some("9 V"));
+    assert_eq!(assumed("supply.usual"), Some("13.2 V"));
+    assert_eq!(assumed("supply.highest"), Some("25 V"));
+    assert_eq!(assumed("supply.contact"), Some("25 V"));
+    assert_eq!(assumed("supply.surge"), Some("none"));
+    assert_eq!(assumed("ambient.lowest"), Some("-20 °C"));
+    assert_eq!(assumed("ambient.highest"), Some("70 °C"));
+    assert_eq!(assumed("rails.logic.voltage"), Some("5 V"));
+    assert_eq!(assumed("rails.logic.tolerance"), Some("2 %"));
+    assert_eq!(assumed("converter.bits"), Some("10"));
+    assert_eq!(assumed("converter.reference"), Some("logic"));
+    assert_eq!(assumed("converter.leakage"), Some("1 µA"));
+    assert_eq!(assumed("converter.pin_current"), Some("1 mA"));
+    assert_eq!(assumed("resistors.series"), Some("E24"));
+    assert_eq!(assumed("resistors.tolerance"), Some("1 %"));
+    assert_eq!(assumed("resistors.tempco"), Some("100 ppm/K"));
+    assert_eq!(assumed("resistors.size"), Some("0805"));
+    assert_eq!(assumed("inputs.a.from"), Some("sensor"));
+    // What this circuit does not have is not listed.
+    assert_eq!(assumed("inputs.a.shunt"), None);
+    assert_eq!(assumed("inputs.a.excitation"), None);
+}
+
+/// Defaults written out are the same board, and nothing is assumed any more but limits, which have words of their own.
+#[test]
+fn defaults_written_out_change_nothing() {
+    for text in [RIVER_LAUNCH, "inputs: { a: { circuit: direct, measures: 0..5 } }\n"] {
+        let board = read(text);
+        let mut tree = tree_of(text);
+        for assumed in board.assumed.iter().filter(|assumed| !assumed.key.starts_with("limits.")) {
+            let path: Vec<&str> = assumed.key.split('.').collect();
+            let entries = assumed.value.strip_prefix('[').and_then(|list| list.strip_suffix(']'));
+            let value = match entries {
+                Some(entries) => Node::List(entries.split(", ").map(Node::text).collect()),
+                None => Node::text(&assumed.value),
+            };
+            tree.put(&path, value);
+        }
+        let again = read_question(&tree, &[]).unwrap_or_else(|faults| panic!("{faults}"));
+        assert!(
+            again.assumed.iter().all(|assumed| assumed.key.starts_with("limits.")),
+            "{:?}",
+            again.assumed
+        );
+        // The zone is the whole range either way, but now it is said.
+        let plain = |board: &Board| {
+            let mut board = board.clone();
+            board.assumed.clear();
+            board.inputs.iter_mut().for_each(|input| input.zone = None);
+            format!("{board:?}")
+        };
+        assert_eq!(plain(&board), plain(&again));
+    }
+}
+
+/// The tree of a brief, read by the YAML parser alone: all scalars of these briefs are plain text.
+fn tree_of(text: &str) -> Node {
+    fn node(value: serde_yaml::Value) -> Node {
+        match value {
+            serde_yaml::Value::Mapping(map) => Node::Map(
+                map.into_iter().map(|(key, value)| (key.as_str().unwrap().to_owned(), node(value))).collect(),
+            ),
+            serde_yaml::Value::Sequence(list) => Node::List(list.into_iter().map(node).collect()),
+            serde_yaml::Value::String(text) => Node::Text(text),
+            serde_yaml::Value::Number(number) => Node::text(number.to_string()),
+            other => panic!("{other:?}"),
+        }
+    }
+    node(serde_yaml::from_str(text).unwrap())
+}
+
+#[test]
+fn a_chafed_wire_meets_the_greatest_measured_supply() {
+    let contact = |inputs: &str| read(&format!("inputs: {{ {inputs} }}\n")).supply.contact;
+    let battery = "a: { circuit: direct, from: supply, measures: 0 V .. 32 V }";
+    assert_eq!(contact(battery), Volts(32.0));
+    assert_eq!(contact("a: { circuit: direct, measures: 0 V .. 32 V }"), Volts(25.0));
+    assert_eq!(contact("a: { circuit: direct, from: supply, measures: 0 V .. 15 V }"), Volts(25.0));
+    let given = read(&format!("supply: {{ contact: 29 V }}\ninputs: {{ {battery} }}\n"));
+    assert_eq!(given.supply.contact, Volts(29.0));
+}
+
+#[test]
+fn the_order_of_a_senders_ends_is_kept() {
+    for (text, first, last) in [
+        ("{ resistance: 240 Ω .. 33 Ω }", 240.0, 33.0),
+        ("33..240", 33.0, 240.0),
+        ("{ resistance: [240, 33] }", 240.0, 33.0),
+    ] {
+        let input = input(&format!("circuit: pull-up, pull_up: choose, sender: {text}"));
+        let points = [(0.0, Ohms(first)), (100.0, Ohms(last))];
+        assert_eq!(sender(&input).curve.points(), points, "{text}");
+        assert_eq!(sender(&input).curve.unit(), "%");
+    }
+}
+
+#[test]
+fn values_of_a_dial_are_converted_to_its_unit() {
+    let keys = "circuit: pull-up, pull_up: choose, zone: 176 °F .. 120 °C, \
+                sender: { unit: °C, points: [[0, 5.9 kΩ], [353.15 K, 500], [120 °C, 150]], accuracy: 2 K }";
+    let input = input(keys);
+    let points = [(0.0, Ohms(5900.0)), (80.0, Ohms(500.0)), (120.0, Ohms(150.0))];
+    assert_eq!(sender(&input).curve.points(), points);
+    assert_eq!(sender(&input).accuracy, 2.0);
+    assert_eq!(input.zone, Some(Band { lowest: 80.0, highest: 120.0 }));
+    // Five over the range and the ends of the zone, each once.
+    assert_eq!(input.checkpoints, [0.0, 30.0, 60.0, 80.0, 90.0, 120.0]);
+}
+
+#[test]
+fn the_unit_may_stand_behind_the_values() {
+    let input = input("circuit: pull-up, pull_up: choose, sender: { points: [[0 L, 303], [55 L, 35]] }");
+    assert_eq!(sender(&input).curve.unit(), "L");
+}
+
+#[test]
+fn a_voltage_means_what_its_rows_say() {
+    let read = |keys: &str| signal(&input(&format!("circuit: direct, unit: A, {keys}"))).curve.clone();
+    let rows = "reads: [[0.5 V, -100], [4.5 V, 100]]";
+    assert_eq!(read(rows).points(), [(-100.0, Volts(0.5)), (100.0, Volts(4.5))]);
+    // A falling voltage: rows with falling values are the same curve the other way round.
+    let falling = "reads: [[0.5 V, 100], [4.5 V, -100 A]]";
+    assert_eq!(read(falling).points(), [(-100.0, Volts(4.5)), (100.0, Volts(0.5))]);
+    // Half of the voltages, half of the values.
+    let part = format!("measures: 2.5 V .. 4.5 V, {rows}");
+    assert_eq!(read(&part).points(), [(0.0, Volts(2.5)), (100.0, Volts(4.5))]);
+}
+
+#[test]
+fn wires_and_grounds_are_single_values_or_ranges() {
+    let read = |keys: &str| input(&format!("circuit: direct, measures: 0..5, {keys}"));
+    let band = |a, b| Band { lowest: Ohms(a), highest: Ohms(b) };
+    assert_eq!(read("wire: 50 mΩ").wire, band(0.05, 0.05));
+    assert_eq!(read("wire: 0 Ω .. 2 Ω").wire, band(0.0, 2.0));
+    assert_eq!(read("wire: [0, 500 mΩ]").wire, band(0.0, 0.5));
+    let volts = |a, b| Band { lowest: Volts(a), highest: Volts(b) };
+    assert_eq!(read("ground_shift: 50 mV").ground_shift, volts(-0.05, 0.05));
+    assert_eq!(read("ground_shift: -10 mV .. 50 mV").ground_shift, volts(-0.01, 0.05));
+}
+
+#[test]
+fn parts_are_given_in_many_ways() {
+    let read = |text: &str| {
+        let input = input(&format!("circuit: direct, measures: 0..5, protection: {text}"));
+        part(&input, Role::Protection).clone()
+    };
+    assert!(matches!(read("none").choice, Choice::Absent));
+    assert!(matches!(read("0").choice, Choice::Fixed(Ohms(0.0))));
+    assert!(matches!(read("4k7").choice, Choice::Fixed(Ohms(4700.0))));
+    let given = read("{ value: 150 Ω, tolerance: 5 %, size: 2512 }");
+    assert!(matches!(given.choice, Choice::Fixed(Ohms(150.0))));
+    assert_eq!((given.grade.tolerance, given.grade.rating), (Fraction(0.05), Watts(1.0)));
+    let chosen = read("{ choose: 47..2k2, or_none: true, series: [E24, E12], rating: 500 mW, ageing: 0 % }");
+    let Choice::Choose { candidates: offered, or_none: true } = &chosen.choice else { panic!("{chosen:?}") };
+    let band = Band { lowest: Ohms(47.0), highest: Ohms(2200.0) };
+    assert_eq!(*offered, candidates(&[Series::E12, Series::E24], band));
+    assert_eq!((chosen.grade.rating, chosen.grade.working_voltage), (Watts(0.5), Volts(150.0)));
+    assert_eq!(chosen.grade.ageing, Fraction(0.0));
+}
+
+/// Lower figures of manufacturers' catalogues for thick film chip resistors.
+#[test]
+fn sizes_stand_what_catalogues_say() {
+    for (size, watts, volts) in [
+        ("\"0201\"", 1.0 / 20.0, 15.0),
+        ("\"0402\"", 1.0 / 16.0, 50.0),
+        ("0603", 1.0 / 10.0, 50.0),
+        ("0805", 1.0 / 8.0, 150.0),
+        ("1206", 1.0 / 4.0, 200.0),
+        ("\"1210\"", 1.0 / 3.0, 200.0),
+        ("2010", 3.0 / 4.0, 200.0),
+        ("2512", 1.0, 200.0),
+    ] {
+        let board = format!(
+            "resistors: {{ size: {size} }}\ninputs: {{ a: {{ circuit: direct, measures: 0..5 }} }}\n"
+        );
+        let grade = read(&board).inputs[0].parts[0].grade.clone();
+        assert_eq!((grade.rating, grade.working_voltage), (Watts(watts), Volts(volts)), "{size}");
+    }
+}
+
+#[test]
+fn limits_of_an_input_come_before_those_of_the_board() {
+    let limits = |board: &str, keys: &str| {
+        read(&format!("{board}\ninputs: {{ a: {{ circuit: direct, measures: 0..5{keys} }} }}\n")).inputs[0]
+            .limits
+    };
+    assert_eq!(limits("", ""), usual_limits());
+    let without_capacitor = limits("", ", capacitor: none").source_resistance;
+    assert_eq!(without_capacitor, Setting::At(Ohms(10e3)));
+    assert_eq!(limits("", ", limits: { source_resistance: on }").source_resistance, Setting::At(Ohms(10e3)));
+    let off = limits("limits: off", ", limits: { pin_current: on, settling: 2 counts }");
+    assert_eq!((off.pin_current, off.settling), (Setting::Usual, Setting::At(Counts(2.0))));
+    assert_eq!((off.dissipation, off.converter_range), (Setting::Off, Setting::Off));
+    let board =
+        limits("limits: { sender_current: 20 mA, pin_current: 2 mA }", ", limits: { pin_current: off }");
+    assert_eq!((board.sender_current, board.pin_current), (Setting::At(Amperes(0.02)), Setting::Off));
+}
+
+#[test]
+fn a_surge_time_is_read_and_remarked() {
+    let text = "supply: { surge: 35 V, surge_time: 400 ms, contact: 20 V }\n\
+                inputs: { a: { circuit: direct, measures: 0..5, survive: [surge] } }\n";
+    let expected = [
+        "supply.surge_time is not used yet: a surge is examined as a steady voltage",
+        "supply.contact 20 V lies below supply.highest 25 V: taken as it stands",
+    ];
+    assert_eq!(read(text).remarks, expected);
+}
+
+#[test]
+fn references_and_rails_are_found_by_name() {
+    let text = "rails: { a: { voltage: 3.3 V }, b: { voltage: 5 V, when_reversed: on } }\n\
+                converter: { reference: { voltage: 1.1 V, tolerance: 9 % }, clamp_rail: b }\n\
+                inputs:\n  x: { circuit: pull-up, sender: 240..33, pull_up: 100, excitation: supply }\n  \
+                y: { circuit: direct, measures: 0..1, scales_with: b }\n  \
+                z: { circuit: pull-up, sender: 240..33, pull_up: 100 }\n";
+    let board = read(text);
+    let own = Reference::Own { voltage: Volts(1.1), tolerance: Fraction(0.09) };
+    assert_eq!((board.converter.reference, board.converter.clamp_rail), (own, RailId(1)));
+    assert!(board.rails[1].on_when_reversed && !board.rails[0].on_when_reversed);
+    assert_eq!(board.inputs[0].excitation, Some(Excitation::Supply));
+    assert_eq!(signal(&board.inputs[1]).scales_with, Some(RailId(1)));
+    // A reference of its own excites nothing: the first rail does.
+    assert_eq!(board.inputs[2].excitation, Some(Excitation::Rail(RailId(0))));
+}
+
+/// Reads fitted values for the river launch from a file.
+fn fit(text: &str) -> Result<Board, String> {
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    file.write_all(text.as_bytes()).unwrap();
+    let name = file.path().display().to_string();
+    read_fitted(file.path(), &read(RIVER_LAUNCH)).map_err(|faults| {
+        let mut lines = Vec::new();
+        for mut fault in faults.0 {
+            fault.source_line = None;
+            lines.push(fault.to_string().replace(&name, "f.yaml"));
+        }
+        lines.join("\n")
+    })
+}
+
+#[test]
+fn fitted_values_take_the_place_of_choices() {
+    let text = "board: river launch instrument board\nfitted:\n  \
+                diesel: { pull_up: 300 Ω, protection: 27 kΩ, shunt: none }\n  \
+                house battery: { extension: 11.3 kΩ, protection: none, top: 22k }\n";
+    let board = fit(text).unwrap();
+    let choice = |input: usize, role| part(&board.inputs[input], role).choice.clone();
+    assert!(matches!(choice(0, Role::PullUp), Choice::Fixed(Ohms(300.0))));
+    assert!(matches!(choice(0, Role::Protection), Choice::Fixed(Ohms(27_000.0))));
+    assert!(matches!(choice(0, Role::Shunt), Choice::Absent));
+    assert!(matches!(choice(1, Role::Extension), Choice::Fixed(Ohms(11_300.0))));
+    assert!(matches!(choice(1, Role::Protection), Choice::Absent));
+    assert!(matches!(choice(1, Role::Top), Choice::Fixed(Ohms(22_000.0))));
+}
+
+#[test]
+fn fitted_values_that_do_not_belong_are_faults() {
+    let text = "board: other board\nfitted:\n  diesel: { pull_up: none, protecton: 1k, shunt: 1k }\n  \
+                house: { top: 22k }\n  house battery: { top: 33k, extension: 10k }\n";
+    let expected = "f.yaml:1:8: board: found `other board` (another board); expected the name of the board that the brief describes: `river launch instrument board`
+f.yaml:3:22: fitted.diesel.pull_up: found `none`; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open
+f.yaml:3:28: fitted.diesel.protecton: found `protecton`; expected a part of this input: line, pull_up, shunt, top, bottom or protection; did you mean `protection`?
+f.yaml:3:50: fitted.diesel.shunt: found `1k` (not what the brief says); expected none, which the brief gives
+f.yaml:4:3: fitted.house: found `house`; expected an input of the board: diesel or house battery
+f.yaml:5:3: fitted.house battery.protection: found nothing; expected the fitted value, such as protection: 300 Ω, or none
+f.yaml:5:25: fitted.house battery.top: found `33k` (not what the brief says); expected 22 kΩ, which the brief gives";
+    assert_eq!(fit(text).unwrap_err(), expected);
+    let text = "board: river launch instrument board\n";
+    let expected = "f.yaml: fitted: found nothing; expected a map such as fitted: { diesel: { pull_up: 300 Ω, protection: 27 kΩ } }
+f.yaml: fitted.diesel.pull_up: found nothing; expected the fitted value, such as pull_up: 300 Ω, or none";
+    assert_eq!(fit(text).unwrap_err(), expected);
+}
