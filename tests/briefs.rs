@@ -1,4 +1,5 @@
 //! Right briefs: what they mean, what is assumed where they are silent, and fitted values.
+#![allow(clippy::panic, clippy::unwrap_used, reason = "helpers of tests end a test by a panic")]
 
 use std::io::Write as _;
 
@@ -505,7 +506,10 @@ f.yaml:5:3: fitted.house battery.protection: found nothing; expected the fitted 
 f.yaml:5:25: fitted.house battery.top: found `33k` (not what the brief says); expected 22 kΩ, which the brief gives";
     assert_eq!(fit(text).unwrap_err(), expected);
     let text = "board: river launch instrument board\n";
-    let expected = "f.yaml: fitted: found nothing; expected a map such as fitted: { diesel: { pull_up: 300 Ω, protection: 27 kΩ } }
-f.yaml: fitted.diesel.pull_up: found nothing; expected the fitted value, such as pull_up: 300 Ω, or none";
+    let expected = "f.yaml: fitted: found nothing; expected a map such as fitted: { diesel: { pull_up: 300 Ω, protection: 27 kΩ } }";
+    assert_eq!(fit(text).unwrap_err(), expected);
+    let text = "board: river launch instrument board\nfitted: { diesel: { pull_up: 300, protection: 1k } }\n";
+    let expected = "f.yaml:2:1: fitted.house battery.extension: found nothing; expected the fitted value, such as extension: 300 Ω, or none
+f.yaml:2:1: fitted.house battery.protection: found nothing; expected the fitted value, such as protection: 300 Ω, or none";
     assert_eq!(fit(text).unwrap_err(), expected);
 }

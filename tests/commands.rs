@@ -272,6 +272,21 @@ fn reports_are_80_columns_wide_and_plain() {
 }
 
 #[test]
+fn limits_that_are_off_are_no_silent_consent() {
+    let text = run("pull-up --sender 240..33 --limit off").results;
+    assert!(text.contains("\nNOT JUDGED: input: all its limits are off.\n"), "{text}");
+    assert!(!run("pull-up --sender 240..33").results.contains("NOT JUDGED"));
+}
+
+#[test]
+fn names_cannot_carry_control_characters() {
+    let output =
+        Process::new(PROGRAM).args(["pull-up", "--sender", "240..33", "--name", "a\u{1b}[31m"]).output();
+    let run = finished(output.unwrap());
+    assert_eq!((run.status, run.results.as_str()), (2, ""));
+}
+
+#[test]
 fn a_report_says_what_matters() {
     let text = run("pull-up --sender 240..33 --surge 35V").results;
     for part in [

@@ -138,8 +138,8 @@ fn candidates_between_two_ends() {
     );
     assert_eq!(ohms(&candidates(&[Series::E6], band("R47", "2R2"))), [0.47, 0.68, 1.0, 1.5, 2.2]);
     assert_eq!(ohms(&candidates(&[Series::E96], band("11.3k", "11.3k"))), [11_300.0]);
-    assert_eq!(ohms(&candidates(&[Series::E24], band("301", "329"))), []);
-    assert_eq!(ohms(&candidates(&[], band("1", "1M"))), []);
+    assert!(candidates(&[Series::E24], band("301", "329")).is_empty());
+    assert!(candidates(&[], band("1", "1M")).is_empty());
     assert_eq!(candidates(&[Series::E24], band("10", "1M")).len(), 5 * 24 + 1);
     assert_eq!(candidates(&[Series::E192], band("1", "1M")).len(), 6 * 192 + 1);
     // From 1 µΩ to below 10 TΩ are 19 decades.

@@ -105,8 +105,8 @@ fn reference(keys: &mut Keys<'_>, rails: &[Rail]) -> Option<Reference> {
 fn own_reference(mut keys: Keys<'_>) -> Option<Reference> {
     let voltage = keys.required("voltage", "the voltage of the reference, such as 1.1 V");
     let voltage = voltage.and_then(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
-    let why = "how far the reference may be off, everything included, such as 9 %";
-    let tolerance = keys.required("tolerance", why).and_then(|value| value.quantity(&rule::SHARE_BELOW_ONE));
+    // As far as a rail may be off by default.
+    let tolerance = keys.quantity_or("tolerance", &rule::SHARE_BELOW_ONE, Fraction(0.02));
     keys.finish();
     Some(Reference::Own { voltage: voltage?, tolerance: tolerance? })
 }

@@ -10,7 +10,7 @@ use super::unit::number_text;
 use super::words::did_you_mean;
 use super::{alarms, limits, parts, rule, sender, signal, survive};
 use crate::board::{Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply};
-use crate::quantity::{Band, Celsius, Farads, Ohms, Quantity, Volts};
+use crate::quantity::{Band, Celsius, Farads, Fraction, Ohms, Quantity, Volts};
 
 /// What the inputs need to know of their board.
 #[derive(Clone, Copy, Debug)]
@@ -67,7 +67,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     keys.not_yet(&LATER);
     let drive = circuit.and_then(|circuit| drive(&mut keys, circuit, around.rails));
     let excitation = excited(&mut keys, circuit, around);
-    let existing = keys.get("existing").map(|value| existing(&value));
+    let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
     let wire = wire(&mut keys);
     let ground_shift = ground_shift(&mut keys);
     let fluid = fluid(&mut keys);
@@ -173,13 +173,13 @@ fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) ->
     Some(keys.assume("excitation", Excitation::Rail(RailId(rail)), around.rails[rail].name.clone()))
 }
 
-fn existing(value: &Value<'_>) -> Option<Existing> {
+/// What is already there is as good as the parts, unless it says otherwise.
+fn existing(value: &Value<'_>, usual: Fraction) -> Option<Existing> {
     let mut keys = value.keys("a map such as { to_ground: 320 kΩ, tolerance: 5 % }")?;
     let to_ground =
         keys.required("to_ground", "the resistance from the node to ground, such as to_ground: 320 kΩ");
     let to_ground = to_ground.and_then(|value| value.quantity(&rule::RESISTANCE_ABOVE_ZERO));
-    let why = "how far it may be off, everything included, such as tolerance: 5 %";
-    let tolerance = keys.required("tolerance", why).and_then(|value| value.quantity(&rule::SHARE_BELOW_ONE));
+    let tolerance = keys.quantity_or("tolerance", &rule::SHARE_BELOW_ONE, usual);
     keys.finish();
     Some(Existing { to_ground: to_ground?, tolerance: tolerance? })
 }

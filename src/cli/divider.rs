@@ -13,5 +13,5 @@ pub(super) const QUESTION: Question = Question {
     examples: "Examples:
   ohmwright divider --measures 0..32V --from supply
   ohmwright divider --measures 0..32V --from supply --surge 58V --survive surge
-  ohmwright divider --measures 0..10V --rail 3.3V --series E96 --bits 12",
+  ohmwright divider --measures 0..10V --rail 3.3V --bits 12 --capacitor 1uF",
 };

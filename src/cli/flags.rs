@@ -95,7 +95,7 @@ impl Flag {
                 let long = format!("{}.\nLimits: {names}.", self.help);
                 arg.value_parser(limit).action(ArgAction::Append).long_help(long)
             }
-            _ => arg,
+            _ => arg.value_parser(plain),
         }
     }
 }
@@ -105,6 +105,14 @@ impl Group {
     pub(super) fn args(&self) -> impl Iterator<Item = Arg> {
         self.flags.iter().map(|flag| flag.arg(self))
     }
+}
+
+/// Text without characters that could disturb a terminal or a file.
+fn plain(text: &str) -> Result<String, String> {
+    if text.chars().any(char::is_control) {
+        return Err("expected text without control characters".to_owned());
+    }
+    Ok(text.to_owned())
 }
 
 /// Both ends, in the notation of a brief.
@@ -237,7 +245,7 @@ pub(super) const WIRING: Group = Group {
             ".existing.to_ground",
             "What already hangs on the measuring node, to ground",
         ),
-        flag("existing-tolerance", "SHARE", ".existing.tolerance", "How far that may be off"),
+        flag("existing-tolerance", "SHARE", ".existing.tolerance", "How far that may be off; needed with it"),
         flag("wire", "OHMS", ".wire", "Resistance of the wire, also as a range: 0..2"),
         flag(
             "ground-shift",
@@ -325,7 +333,12 @@ pub(super) const CONVERTER: Group = Group {
             "converter.reference.voltage",
             "A reference of its own [default: the rail]",
         ),
-        flag("reference-tolerance", "SHARE", "converter.reference.tolerance", "How far that may be off"),
+        flag(
+            "reference-tolerance",
+            "SHARE",
+            "converter.reference.tolerance",
+            "How far that may be off; needed with it",
+        ),
         flag("usable", "VOLTS..VOLTS", "converter.usable", "The part of the input voltage to be trusted"),
         flag("headroom", "SHARE", "converter.headroom", "Share of full scale to be kept free at both ends"),
         flag("offset", "COUNTS", "converter.offset", "Offset error, either sign"),

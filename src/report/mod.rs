@@ -1,7 +1,9 @@
 //! Renders an answer, as text for people or as JSON for programs; nothing is calculated here.
 
+mod cases;
 mod input;
 mod json;
+mod limits;
 mod page;
 mod series;
 mod text;

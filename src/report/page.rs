@@ -163,7 +163,7 @@ mod tests {
 
     #[test]
     fn numbers_stay_with_their_units() {
-        assert_eq!(wrapped("exceeds 100 °C. Then 5 parts", 12), ["exceeds", "100\u{a0}°C.", "Then 5 parts"]);
+        assert_eq!(wrapped("exceeds 100 °C. Then 5 parts", 12), ["exceeds", "100\u{a0}°C. Then", "5 parts"]);
     }
 
     #[test]

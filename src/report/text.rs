@@ -4,8 +4,8 @@
 
 use itertools::Itertools;
 
-use super::input;
 use super::page::Page;
+use super::{input, limits};
 use crate::answer::{Answer, Assumed, Verdict};
 
 /// What every report says once.
@@ -61,12 +61,18 @@ fn cautions(page: &mut Page, answer: &Answer) {
 
 fn verdict(page: &mut Page, answer: &Answer) {
     if answer.verdict == Verdict::Holds {
-        page.paragraph("", "HOLDS: every limit is respected, in the worst case of everything that may vary.");
+        page.paragraph(
+            "",
+            "HOLDS: every limit that is on is respected, in the worst case of all that may vary.",
+        );
     }
     for (name, input) in &answer.inputs.0 {
         match input.verdict {
+            Verdict::Holds if input.limits.iter().all(|row| row.allowed.is_none()) => {
+                page.paragraph("", &format!("NOT JUDGED: {name}: all its limits are off."));
+            }
             Verdict::Holds => {}
-            Verdict::Fails => page.items("", &input::failures(name, input)),
+            Verdict::Fails => page.items("", &limits::failures(name, input)),
             Verdict::Impossible => page.paragraph(
                 "",
                 &format!("IMPOSSIBLE: {name}: no choice of parts respects all limits; see below what excludes them."),

@@ -41,6 +41,11 @@ pub(super) fn places_for(range: f64) -> usize {
     if range > 0.0 { (3.0 - range.log10().floor()).clamp(0.0, 6.0) as usize } else { 3 }
 }
 
+/// A value of what is measured with its unit.
+pub(super) fn value(value: f64, unit: &str) -> String {
+    format!("{} {unit}", plain(value)).trim_end().to_owned()
+}
+
 /// Truncated counts from end to end.
 pub(super) fn counts(band: CountBand) -> String {
     if band.lowest == band.highest {
@@ -98,9 +103,27 @@ pub(super) fn purpose(circuit: &str, part: &str) -> &'static str {
     }
 }
 
+/// What helps where a limit excludes every choice; common practice.
+pub(super) fn remedy(limit: &str) -> &'static str {
+    match limit {
+        "converter_range" => "a wider choice of values (series, between), or less to be measured",
+        "pin_current" => "more protection (between), or a lower contact or surge voltage",
+        "dissipation" => "parts that stand more (size, rating), or a lower excitation",
+        "part_voltage" => "parts that stand more (size, working_voltage)",
+        "settling" => "a larger capacitor at the pin, or a longer time between samples",
+        "source_resistance" => "smaller values (between), or a capacitor at the pin",
+        "leakage_error" | "wetting_current" => "smaller values (between)",
+        "sender_current" | "supply_current" => "larger values (between), or a lower excitation",
+        "input_resistance" => "larger values (between)",
+        _ => "a limit that is wider than it has to be",
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::circuit::{CIRCUITS, Of};
+    use crate::limits::LIMITS;
 
     #[test]
     fn numbers_have_the_digits_that_matter() {
@@ -130,5 +153,20 @@ mod tests {
     fn bands_show_one_count_where_there_is_one() {
         assert_eq!(counts(CountBand { lowest: 7.0, highest: 7.0 }), "7");
         assert_eq!(counts(CountBand { lowest: 7.0, highest: 1023.0 }), "7..1023");
+    }
+
+    #[test]
+    fn every_limit_and_every_part_has_its_words() {
+        for limit in LIMITS {
+            assert_ne!(remedy(limit.name), remedy("else"), "{}", limit.name);
+        }
+        for plan in CIRCUITS {
+            assert_ne!(purpose(plan.name, "capacitor"), "");
+            for (of, _) in plan.elements {
+                if let Of::Part(role) = of {
+                    assert_ne!(purpose(plan.name, role.key()), "", "{} {}", plan.name, role.key());
+                }
+            }
+        }
     }
 }
