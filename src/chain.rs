@@ -67,6 +67,16 @@ impl Source {
         self.n - v.0 * self.d
     }
 
+    /// The same with a current pushed into the node.
+    pub(crate) fn excess_with(self, i: Amperes, v: Volts) -> f64 {
+        self.n + i.0 * self.m - v.0 * self.d
+    }
+
+    /// Whether nothing can move the node.
+    pub(crate) fn is_stiff(self) -> bool {
+        self.m == 0.0
+    }
+
     /// The current that the source delivers into a node held at `v`. Nothing flows from a floating source; a stiff
     /// source delivers without limit.
     pub fn current_into(self, v: Volts) -> Amperes {
@@ -110,10 +120,15 @@ impl Drive {
         if self.emf == 0.0 { Amperes(0.0) } else { Amperes(self.emf / (self.behind + r.0 * self.scale)) }
     }
 
+    /// The voltage across a resistance put in that place. Between two stiff voltages that is their difference, however
+    /// small the resistance.
+    pub fn voltage(self, r: Ohms) -> Volts {
+        if self.behind == 0.0 { Volts(self.emf / self.scale) } else { self.current(r) * r }
+    }
+
     /// The dissipation in a resistance put in that place.
     pub fn power(self, r: Ohms) -> Watts {
-        let i = self.current(r);
-        i * r * i
+        if self.emf == 0.0 { Watts(0.0) } else { self.voltage(r) * self.current(r) }
     }
 
     /// The greatest dissipation in a resistance between `a` and `b`: P = V²·R/(R + Rs)² rises up to R = Rs, where the

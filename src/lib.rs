@@ -27,7 +27,6 @@ pub mod cli;
 pub mod converter;
 pub mod curve;
 pub mod examine;
-pub mod job;
 pub mod limits;
 pub mod quantity;
 pub mod reading;

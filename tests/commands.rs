@@ -190,9 +190,9 @@ fn the_examples_of_one_line_questions_can_be_asked() {
 
 #[test]
 fn mistakes_are_told_by_flag_and_all_at_once() {
-    let messages = run("pull-up --sender 240..33 --wire 4,7 --bits ten --reference 1.1V").messages;
+    let messages = run("pull-up --sender 240..33 --wire 4,7 --bits ten --reference 1.1A").messages;
     let told: Vec<&str> = messages.lines().filter_map(|line| line.split(": ").next()).collect();
-    for flag in ["--wire", "--bits", "--reference-tolerance"] {
+    for flag in ["--wire", "--bits", "--reference"] {
         assert!(told.contains(&flag), "{flag}\n{messages}");
     }
 }

@@ -12,7 +12,7 @@ use ohmwright::quantity::{Amperes, Band, Counts, Farads, Ohms, Volts, Watts};
 use ohmwright::search::{Chosen, choose};
 use ohmwright::series::{Series, candidates};
 use ohmwright::worst::{Measure, Sense, least_span, worst};
-use support::Dice;
+use support::dice::Dice;
 
 /// One combination that fits, with everything that decides.
 #[derive(Clone, Debug)]

@@ -1,5 +1,12 @@
 //! Values from data sheets and textbooks, and small circuits by hand.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on has failed"
+)]
+
 mod support;
 
 use ohmwright::board::{Board, Circuit, Drive, Role, Sampling, Signal};
@@ -44,9 +51,9 @@ fn worst_of(board: &Board, case: Case, role: Role, measure: fn(usize) -> Measure
 #[test]
 fn divider_of_parts_with_a_tolerance() {
     for (top, bottom, t, low, high, digits) in [
-        (20e3, 10e3, 0.01, -1.32890e-2, 1.33779e-2, 5e-8),
-        (82e3, 15e3, 0.01, -1.67912e-2, 1.70248e-2, 5e-8),
-        (49.9e3, 10e3, 0.001, -1.66500e-3, 1.66722e-3, 5e-9),
+        (20e3, 10e3, 0.01, -1.328_90e-2, 1.337_79e-2, 5e-8),
+        (82e3, 15e3, 0.01, -1.679_12e-2, 1.702_48e-2, 5e-8),
+        (49.9e3, 10e3, 0.001, -1.665_00e-3, 1.667_22e-3, 5e-9),
         (100e3, 100e3, 0.05, -5.0e-2, 5.0e-2, 1e-15),
     ] {
         let k = bottom / (top + bottom);
@@ -63,8 +70,8 @@ fn divider_of_parts_with_a_tolerance() {
 #[test]
 fn divider_for_30_v() {
     let (lowest, highest) = divided(30.0, 82e3, 15e3, 0.01);
-    assert_close(lowest, 4.561278, 5e-7);
-    assert_close(highest, 4.718156, 5e-7);
+    assert_close(lowest, 4.561_278, 5e-7);
+    assert_close(highest, 4.718_156, 5e-7);
 }
 
 /// Course notes on the resistive sensor (embedded-systems-design.github.io): the span is largest at √(Rmin·Rmax). The
@@ -80,10 +87,10 @@ fn pull_up_for_the_largest_span() {
         span / board.converter.full_scale() * 5.0
     };
     for (first, last, ohms, volts) in [
-        (33.0, 240.0, 88.7, 2.294952),
-        (10.0, 180.0, 42.2, 3.092551),
-        (10.0, 73.0, 26.7, 2.298585),
-        (10.0, 73.0, 27.0, 2.298649),
+        (33.0, 240.0, 88.7, 2.294_952),
+        (10.0, 180.0, 42.2, 3.092_551),
+        (10.0, 73.0, 26.7, 2.298_585),
+        (10.0, 73.0, 27.0, 2.298_649),
     ] {
         assert_close(span(first, last, ohms), volts, 5e-7);
     }
@@ -102,15 +109,15 @@ fn greatest_span_between_the_corners() {
     let [first, last] = both_ends(&board);
     let volts = |counts: Counts| counts / board.converter.full_scale() * 5.0;
     let least = least_span(&first, &last, [&first.resistances, &last.resistances], 1.0);
-    assert_close(volts(least.span), 2.293607, 5e-7);
+    assert_close(volts(least.span), 2.293_607, 5e-7);
     let at = |ohms: f64| {
         let share = (ohms - 88.7 * 0.95) / (88.7 * 0.1);
         let ends = [&first, &last].map(|end| at_shares(end, &[0.0; 8], &[0.0, share]));
         let [a, b] = [&ends[0], &ends[1]].map(|end| Corner::at(end, &end.resistances, Ends::default()));
         volts(span_at(&a, &b, Amperes(0.0), Fraction(0.0)))
     };
-    assert_close(at(88.7 * 1.05), 2.294021, 5e-7);
-    assert_close(at((33.0_f64 * 240.0).sqrt()), 2.294957, 5e-7);
+    assert_close(at(88.7 * 1.05), 2.294_021, 5e-7);
+    assert_close(at((33.0_f64 * 240.0).sqrt()), 2.294_957, 5e-7);
 }
 
 /// By hand: 9 V and 9.2 V at 10 kΩ over 10 kΩ, 1 % each, read 4.5 V and 4.6 V. Where the converter ends at 4.55 V, a
@@ -250,10 +257,16 @@ fn settling_to_a_quarter_of_a_count() {
         period: Seconds(10e-3),
         settles_to: Counts(0.25),
     };
-    for (cycles, kiloohms, printed_to) in
-        [(1.5, 0.4, 0.1), (7.5, 5.9, 0.1), (13.5, 11.4, 0.1), (28.5, 25.2, 0.1), (41.5, 37.2, 0.1), (55.5, 50.0, 1.0)]
-    {
-        let time = |kiloohms: f64| sampling.settling_time(Ohms(kiloohms * 1e3), Counts(4096.0), Counts(0.25)).0;
+    for (cycles, kiloohms, printed_to) in [
+        (1.5, 0.4, 0.1),
+        (7.5, 5.9, 0.1),
+        (13.5, 11.4, 0.1),
+        (28.5, 25.2, 0.1),
+        (41.5, 37.2, 0.1),
+        (55.5, 50.0, 1.0),
+    ] {
+        let time =
+            |kiloohms: f64| sampling.settling_time(Ohms(kiloohms * 1e3), Counts(4096.0), Counts(0.25)).0;
         let there_is = cycles / 14e6;
         assert!(time(kiloohms - printed_to / 2.0) < there_is && there_is < time(kiloohms + printed_to / 2.0));
     }

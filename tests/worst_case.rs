@@ -1,15 +1,21 @@
 //! The worst case is exact: no board leaves it, and some board reaches it.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on has failed"
+)]
+
 mod support;
 
 use ohmwright::board::{Board, Drive};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Place, Situation, cases_of};
 use ohmwright::quantity::{Amperes, Band, Counts, Farads, Fraction, Volts};
-use ohmwright::worst::{
-    Corner, Ends, Measure, Sense, count_band, least_span, pin_band, span_at, worst,
-};
-use support::{Dice, at_shares, both_ends, life};
+use ohmwright::worst::{Corner, Ends, Measure, Sense, count_band, least_span, pin_band, span_at, worst};
+use support::dice::Dice;
+use support::{at_shares, both_ends, life};
 
 /// What the rounding of a few steps may carry a board beyond its worst case.
 const ROUNDING: f64 = 1e-12;
@@ -55,10 +61,15 @@ fn size(measure: Measure, situation: &Situation, value: f64) -> f64 {
         Measure::LowestPin | Measure::HighestPin | Measure::Voltage(_) => volts,
         Measure::LowestShare | Measure::HighestShare => volts / lowest_reference(situation),
         Measure::TopCount => volts / lowest_reference(situation) * situation.converter.full_scale().0,
-        // The square of an uncertain voltage.
-        Measure::Power(element) => ROUNDING * volts * volts / situation.resistances[element].lowest.0,
-        // Behind megohms a leakage is calculated from millivolts.
-        Measure::FarCurrent | Measure::SupplyCurrent | Measure::SupplyDrain => 10.0 * situation.leakage.0,
+        Measure::UpperClamp | Measure::LowerClamp => {
+            let rs = worst(Measure::SourceResistance, Sense::AtLeast, situation, &situation.resistances);
+            rs.map_or(0.0, |rs| if rs.value > 0.0 { volts / rs.value } else { 0.0 })
+        }
+        // I²·R of an uncertain voltage: 2·I·δV and (δV)²/R.
+        Measure::Power(element) => {
+            let r = situation.resistances[element].lowest.0;
+            2.0 * volts * (value / r).sqrt() + ROUNDING * volts * volts / r
+        }
         _ => 0.0,
     };
     size.max(value.abs())
@@ -107,7 +118,10 @@ fn escape(situation: &Situation, dice: &mut Dice, boards: usize) -> Option<Strin
         for &(measure, sense, bound) in &bounds {
             let over = beyond(measure, sense, &one, bound, situation);
             if over > ROUNDING {
-                return Some(format!("{measure:?} {sense:?} beyond {bound:e} by {over:e}: {}", brief(&one, situation)));
+                return Some(format!(
+                    "{measure:?} {sense:?} beyond {bound:e} by {over:e}: {}",
+                    brief(&one, situation)
+                ));
             }
         }
     }
@@ -120,7 +134,8 @@ fn brief(one: &Situation, from: &Situation) -> String {
         pairs.map(|(at, low, high)| format!("{at} of {low}..{high}")).collect::<Vec<_>>().join(", ")
     };
     let volts = one.sources.iter().zip(&from.sources).map(|(at, b)| (at.lowest.0, b.lowest.0, b.highest.0));
-    let ohms = one.resistances.iter().zip(&from.resistances).map(|(at, b)| (at.lowest.0, b.lowest.0, b.highest.0));
+    let ohms =
+        one.resistances.iter().zip(&from.resistances).map(|(at, b)| (at.lowest.0, b.lowest.0, b.highest.0));
     format!(
         "{:?}\nvolts: {}\nohms: {}\n{:?}\nfar {:?}, clamp {:?} over {}, leakage {:?}",
         from.case,
@@ -214,8 +229,10 @@ fn some_board_reaches_the_worst_case() {
         for situation in some_situations(&board, &mut dice) {
             let corners = corners(&situation);
             for (measure, sense) in measures(&situation) {
-                let found = worst(measure, sense, &situation, &situation.resistances).map(|extreme| extreme.value);
-                let all = corners.iter().map(|one| value(measure, sense, one)).filter(|value| !value.is_nan());
+                let found =
+                    worst(measure, sense, &situation, &situation.resistances).map(|extreme| extreme.value);
+                let all =
+                    corners.iter().map(|one| value(measure, sense, one)).filter(|value| !value.is_nan());
                 let reached = match sense {
                     Sense::AtMost => all.reduce(f64::max),
                     Sense::AtLeast => all.reduce(f64::min),
@@ -254,7 +271,10 @@ fn no_board_leaves_its_bands() {
                 let mut either = |error: f64| error * (2.0 * dice.shares(1)[0] - 1.0);
                 let pin = corner.pin_voltage(Amperes(either(converter.leakage.0)));
                 let slack = ROUNDING * size(Measure::HighestPin, &situation, 0.0);
-                assert!(volts.lowest.0 - slack <= pin.0 && pin.0 <= volts.highest.0 + slack, "{pin:?} {volts:?}");
+                assert!(
+                    volts.lowest.0 - slack <= pin.0 && pin.0 <= volts.highest.0 + slack,
+                    "{pin:?} {volts:?}"
+                );
                 if let (Some(counts), Some(reference)) = (counts, corner.reference()) {
                     let exact = converter.count(pin, reference, Fraction(either(converter.gain.0)));
                     let errors = [converter.offset, converter.inl, converter.noise];
@@ -289,7 +309,11 @@ fn no_board_has_less_than_the_least_span() {
         let [first, last] = both_ends(&board);
         let sign = direction(&board);
         let least = least_span(&first, &last, [&first.resistances, &last.resistances], sign).span.0 * sign;
-        if least > 0.0 { some += 1 } else { none += 1 }
+        if least > 0.0 {
+            some += 1;
+        } else {
+            none += 1;
+        }
         let full_scale = board.converter.full_scale().0;
         for _ in 0..1_000 {
             let volts = dice.shares(first.sources.len());

@@ -310,8 +310,8 @@ const KEYS: &[Wrong] = &[
 const BOARDS: &[Wrong] = &[
     (
         BOARD,
-        "supply: { highest: 12 V }",
-        "b.yaml:2:1: supply: found lowest 9 V, usual 13.2 V, highest 12 V; expected these three in rising order (left out they are 9 V, 13.2 V and 25 V)",
+        "supply: { usual: 12 V, lowest: 13 V }",
+        "b.yaml:2:1: supply: found lowest 13 V, usual 12 V, highest 25 V; expected lowest, usual and highest in rising order (left out, lowest is 9 V and highest 25 V)",
     ),
     (
         BOARD,
@@ -918,6 +918,11 @@ const FURTHER: &[Wrong] = &[
         PULL_UP,
         "excitation: logik",
         "b.yaml:6:17: inputs.a.excitation: found `logik`; expected what excites the sender: logic or supply; did you mean `logic`?",
+    ),
+    (
+        DIVIDER,
+        "scales_with: logic",
+        "b.yaml:7:5: inputs.a.scales_with: found a sensor fed by `logic` that gives 0 V .. 32 V; expected voltages inside those of the rail: 0 V .. 5 V",
     ),
     (
         VOLTAGE,

@@ -16,6 +16,9 @@ pub(super) fn read(keys: &mut Keys<'_>, rails: &[Rail]) -> Option<Signal> {
     let curve = curve(keys);
     let from_supply = from_supply(keys);
     let scales_with = scales_with(keys, from_supply, rails);
+    if let (Some(curve), Some(id)) = (&curve, scales_with) {
+        within_rail(keys, curve, &rails[id.0]);
+    }
     let resistance = match keys.get("signal_resistance") {
         Some(value) => small(&value),
         None => Some(keys.assume("signal_resistance", Ohms(0.0), "0 Ω")),
@@ -52,6 +55,17 @@ fn scales_with(keys: &mut Keys<'_>, from_supply: Option<bool>, rails: &[Rail]) -
         return None;
     }
     rail_of(&value, rails)
+}
+
+/// A sensor fed by a rail gives no voltage beyond that rail; worst cases rely on it.
+fn within_rail(keys: &Keys<'_>, curve: &Curve<Volts>, rail: &Rail) {
+    let measured = Band::between(curve.first().1, curve.last().1);
+    let fed = Band { lowest: Volts(0.0), highest: rail.voltage };
+    if !(fed.holds(measured.lowest) && fed.holds(measured.highest)) {
+        let found = format!("a sensor fed by `{}` that gives {}", rail.name, band_text(&measured));
+        let expected = format!("voltages inside those of the rail: {}", band_text(&fed));
+        keys.log.mistake(&keys.path.key("scales_with"), At::Key, found, expected);
+    }
 }
 
 /// The curve from the unit to the voltage, over the part that is measured.

@@ -29,13 +29,13 @@ pub(super) fn read(board: &mut Keys<'_>) -> Given {
 
 fn read_keys(mut keys: Keys<'_>) -> Given {
     let lowest = keys.quantity_or("lowest", &rule::VOLTAGE_ABOVE_ZERO, LOWEST);
-    let usual = keys.quantity_or("usual", &rule::VOLTAGE_ABOVE_ZERO, USUAL);
     let highest = keys.quantity_or("highest", &rule::VOLTAGE_ABOVE_ZERO, HIGHEST);
+    let usual = keys.quantity_or("usual", &rule::VOLTAGE_ABOVE_ZERO, usual_between(lowest, highest));
     if let (Some(lowest), Some(usual), Some(highest)) = (lowest, usual, highest)
         && !(lowest <= usual && usual <= highest)
     {
         let found = format!("lowest {lowest:#}, usual {usual:#}, highest {highest:#}");
-        let expected = "these three in rising order (left out they are 9 V, 13.2 V and 25 V)";
+        let expected = "lowest, usual and highest in rising order (left out, lowest is 9 V and highest 25 V)";
         keys.log.mistake(&keys.path, At::Key, found, expected);
     }
     let contact = keys.get("contact").map(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
@@ -54,6 +54,16 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
     remark_low(&keys, "surge", surge, highest);
     keys.finish();
     Given { supply, has_contact: contact.is_some() }
+}
+
+/// The usual voltage of a 12 V system where the swing holds it, else the middle of the swing.
+fn usual_between(lowest: Option<Volts>, highest: Option<Volts>) -> Volts {
+    match (lowest, highest) {
+        (Some(lowest), Some(highest)) if lowest < highest && !(Band { lowest, highest }.holds(USUAL)) => {
+            (lowest + highest) * 0.5
+        }
+        _ => USUAL,
+    }
 }
 
 fn surge_time(keys: &mut Keys<'_>) {

@@ -4,7 +4,7 @@ use super::{Far, Outlook, Place, Situation, Values, cases_of, situations_of};
 use crate::board::{Board, Drive, Input};
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Ohms, Volts};
-use crate::worst::{Corner, Ends};
+use crate::worst::Ends;
 
 /// All situations of one input over its life, and the two ends of its range.
 #[derive(Clone, Debug)]
@@ -21,7 +21,7 @@ impl Scene {
         let life = |case, place| situations_of(board, input, values, case, Outlook::Life, place);
         let mut situations: Vec<_> =
             cases_of(board, input).into_iter().flat_map(|case| life(case, Place::Range)).collect();
-        situations.push(bottom(board, input, values, &situations[Self::NORMAL]));
+        situations.push(bottom(input, &situations[Self::NORMAL]));
         let (first, last) = input.range();
         let end = |value| life(Case::Normal, Place::Exactly(value)).swap_remove(0);
         Self { situations, range_ends: [end(first), end(last)] }
@@ -30,8 +30,8 @@ impl Scene {
     /// The place of normal use in `situations`.
     pub const NORMAL: usize = 0;
 
-    /// The place of normal use as far as the bottom of the converter's range is concerned: where the nominal end of
-    /// the range is 0, what may carry the pin below 0 is left out.
+    /// The place of normal use as far as the bottom of the converter's range is concerned: where the range starts at
+    /// 0 Ω or 0 V, what may carry the pin below 0 is left out.
     pub fn bottom(&self) -> usize {
         self.situations.len() - 1
     }
@@ -44,14 +44,9 @@ impl Scene {
     }
 }
 
-fn bottom(board: &Board, input: &Input, values: &Values, normal: &Situation) -> Situation {
-    let nominal = situations_of(board, input, values, Case::Normal, Outlook::Nominal, Place::Range).swap_remove(0);
-    let lowest = [Ends::default(), Ends::ALL_HIGH]
-        .map(|ends| Corner::at(&nominal, &nominal.resistances, ends).pin().emf())
-        .into_iter()
-        .fold(Volts(f64::INFINITY), Volts::min);
+fn bottom(input: &Input, normal: &Situation) -> Situation {
     let mut situation = normal.clone();
-    if let (true, Far::Stands { shift, .. }) = (lowest == Volts(0.0), situation.far) {
+    if let (true, Far::Stands { shift, .. }) = (input.starts_at_zero(), situation.far) {
         situation.leakage = Amperes(0.0);
         situation.sources[shift] = Band::exactly(Volts(0.0));
     }
@@ -64,6 +59,14 @@ impl Input {
         match &self.drive {
             Drive::Sender(sender) => (sender.curve.first().0, sender.curve.last().0),
             Drive::Signal(signal) => (signal.curve.first().0, signal.curve.last().0),
+        }
+    }
+
+    /// Whether one end of the range is 0 Ω or 0 V.
+    fn starts_at_zero(&self) -> bool {
+        match &self.drive {
+            Drive::Sender(sender) => sender.curve.first().1.min(sender.curve.last().1) == Ohms(0.0),
+            Drive::Signal(signal) => signal.curve.first().1.min(signal.curve.last().1) == Volts(0.0),
         }
     }
 

@@ -245,7 +245,7 @@ pub(super) const WIRING: Group = Group {
             ".existing.to_ground",
             "What already hangs on the measuring node, to ground",
         ),
-        flag("existing-tolerance", "SHARE", ".existing.tolerance", "How far that may be off; needed with it"),
+        flag("existing-tolerance", "SHARE", ".existing.tolerance", "How far that may be off"),
         flag("wire", "OHMS", ".wire", "Resistance of the wire, also as a range: 0..2"),
         flag(
             "ground-shift",
@@ -333,12 +333,7 @@ pub(super) const CONVERTER: Group = Group {
             "converter.reference.voltage",
             "A reference of its own [default: the rail]",
         ),
-        flag(
-            "reference-tolerance",
-            "SHARE",
-            "converter.reference.tolerance",
-            "How far that may be off; needed with it",
-        ),
+        flag("reference-tolerance", "SHARE", "converter.reference.tolerance", "How far that may be off"),
         flag("usable", "VOLTS..VOLTS", "converter.usable", "The part of the input voltage to be trusted"),
         flag("headroom", "SHARE", "converter.headroom", "Share of full scale to be kept free at both ends"),
         flag("offset", "COUNTS", "converter.offset", "Offset error, either sign"),

@@ -9,9 +9,7 @@ use super::words::{
     count_of, counts, decimals, grouped, part_value, percent, places_for, purpose, readings, remedy, value,
 };
 use super::{cases, limits};
-use crate::answer::{
-    AlarmRow, Checkpoint, InputAnswer, PartAnswer, PartValue, ReadingBand, RunnerUp, Search, Verdict,
-};
+use crate::answer::{AlarmRow, Checkpoint, InputAnswer, PartAnswer, PartValue, RunnerUp, Search, Verdict};
 use crate::quantity::{Amperes, Fraction, Ohms, Volts};
 
 use Flush::{Left, Right};
@@ -116,13 +114,18 @@ fn checkpoints(page: &mut Page, input: &InputAnswer) {
         ("in life", Right),
         ("on the bench", Left),
     ];
-    let values = input.checkpoints.iter().map(|point| point.value);
-    let highest = values.clone().fold(f64::NEG_INFINITY, f64::max);
-    let places = places_for(highest - values.fold(f64::INFINITY, f64::min));
+    let places = places_of(input);
     page.table(
         &columns,
         input.checkpoints.iter().map(|point| checkpoint(point, &input.unit, places)).collect(),
     );
+}
+
+/// How many decimals readings of this input are worth.
+fn places_of(input: &InputAnswer) -> usize {
+    let values = input.checkpoints.iter().map(|point| point.value);
+    let highest = values.clone().fold(f64::NEG_INFINITY, f64::max);
+    places_for(highest - values.fold(f64::INFINITY, f64::min))
 }
 
 fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
@@ -143,10 +146,10 @@ fn alarms(page: &mut Page, input: &InputAnswer) {
     if input.alarms.is_empty() {
         return;
     }
-    let columns = [("alarm", Left), ("set to", Right), ("from count", Right), ("comes between", Left)];
+    let columns = [("alarm", Left), ("set to", Right), ("from count", Right), ("comes at", Left)];
+    let places = places_of(input);
     let row = |alarm: &AlarmRow| {
-        let ReadingBand { lowest, highest } = alarm.comes;
-        let comes = format!("{} and {}", value(lowest, &input.unit), value(highest, &input.unit));
+        let comes = format!("{} {}", readings(alarm.comes, places), input.unit);
         vec![alarm.alarm.clone(), value(alarm.at, &input.unit), decimals(alarm.count, 0), comes]
     };
     page.table(&columns, input.alarms.iter().map(row).collect());

@@ -61,10 +61,7 @@ fn cautions(page: &mut Page, answer: &Answer) {
 
 fn verdict(page: &mut Page, answer: &Answer) {
     if answer.verdict == Verdict::Holds {
-        page.paragraph(
-            "",
-            "HOLDS: every limit that is on is respected, in the worst case of all that may vary.",
-        );
+        page.paragraph("", "HOLDS: every limit that is on is respected, in the worst case of everything.");
     }
     for (name, input) in &answer.inputs.0 {
         match input.verdict {
@@ -87,8 +84,10 @@ fn assumed(page: &mut Page, assumed: &[Assumed]) {
         return;
     }
     page.heading("Assumed, since nothing else was said");
-    for (place, group) in &assumed.iter().chunk_by(|assumed| split(&assumed.key).0) {
-        let values = group.map(|assumed| format!("{} {}", split(&assumed.key).1, assumed.value)).join(", ");
+    for place in assumed.iter().map(|assumed| split(&assumed.key).0).unique() {
+        let here = assumed.iter().map(|assumed| (split(&assumed.key), &assumed.value));
+        let here = here.filter(|((other, _), _)| *other == place);
+        let values = here.map(|((_, key), value)| format!("{key} {value}")).join(", ");
         let place = place.strip_prefix("inputs.").unwrap_or(place);
         let place = if place.is_empty() { String::new() } else { format!("{place}: ") };
         page.paragraph("- ", &format!("{place}{values}"));

@@ -253,11 +253,11 @@ fn at_one_board(check: &Check, corner: &Corner) -> (f64, Option<Amperes>) {
         (Measure::FarCurrent, Sense::AtMost) => 0,
         _ => return (check.measure.at(corner, check.sense), None),
     };
-    let i = corner.current(element, corner.situation().leakage);
-    let r = corner.resistance(element);
+    let leakage = corner.situation().leakage;
+    let i = corner.current(element, leakage);
     let value = match check.measure {
-        Measure::Power(_) => (i * r * i).0,
-        Measure::Voltage(_) => (i * r).0.abs(),
+        Measure::Power(_) => corner.power(element, leakage).0,
+        Measure::Voltage(_) => corner.voltage(element, leakage).0.abs(),
         _ => i.0.abs(),
     };
     (value, Some(i))

@@ -160,16 +160,15 @@ impl<'a> Corner<'a> {
     }
 
     /// The voltage of the pin with a leakage current into it, held by the clamps. A pin that floats is held nowhere:
-    /// not a number.
+    /// not a number. A stiff voltage is not held either.
     pub fn pin_voltage(&self, leakage: Amperes) -> Volts {
         let (pin, window) = (self.pin(), self.window());
-        if pin.is_floating() {
-            return Volts(f64::NAN);
-        }
-        match self.hold(pin) {
+        match self.hold(pin, leakage) {
+            _ if pin.is_floating() => Volts(f64::NAN),
+            _ if pin.is_stiff() => pin.emf(),
             Hold::Upper => window.highest,
             Hold::Lower => window.lowest,
-            Hold::Nothing => pin.pushed_by(leakage).max(window.lowest).min(window.highest),
+            Hold::Nothing => pin.pushed_by(leakage),
         }
     }
 
@@ -183,12 +182,12 @@ impl<'a> Corner<'a> {
         (-self.pin().current_into(self.window().lowest)).max(Amperes(0.0))
     }
 
-    /// What holds a pin that sees `pin`.
-    fn hold(&self, pin: Source) -> Hold {
+    /// What holds a pin that sees `pin`: a clamp, past which it would go, the leakage included.
+    fn hold(&self, pin: Source, leakage: Amperes) -> Hold {
         let window = self.window();
-        if pin.excess_over(window.highest) > 0.0 {
+        if pin.excess_with(leakage, window.highest) > 0.0 {
             Hold::Upper
-        } else if pin.excess_over(window.lowest) < 0.0 {
+        } else if pin.excess_with(leakage, window.lowest) < 0.0 {
             Hold::Lower
         } else {
             Hold::Nothing
@@ -214,6 +213,8 @@ impl<'a> Corner<'a> {
         let far = self.states[element];
         match self.situation.elements[element].bridge_to {
             None => far.against(near),
+            // A clamp does not hold a stiff wire.
+            Some(to) if far.is_stiff() => Source::voltage(self.sources[to]).against(far),
             Some(to) => Source::voltage(self.sources[to]).against(far.beside(near)),
         }
     }
@@ -221,12 +222,17 @@ impl<'a> Corner<'a> {
     /// The current through an element: in series towards the pin, of a bridge into the path. The leakage flows into
     /// the node of the pin.
     pub fn current(&self, element: usize, leakage: Amperes) -> Amperes {
-        self.drive(element, self.hold(self.pin()), leakage).current(self.resistances[element])
+        self.drive(element, self.hold(self.pin(), leakage), leakage).current(self.resistances[element])
+    }
+
+    /// The voltage across an element, in the direction of its current.
+    pub fn voltage(&self, element: usize, leakage: Amperes) -> Volts {
+        self.drive(element, self.hold(self.pin(), leakage), leakage).voltage(self.resistances[element])
     }
 
     /// Dissipation of an element.
     pub fn power(&self, element: usize, leakage: Amperes) -> Watts {
-        self.drive(element, self.hold(self.pin()), leakage).power(self.resistances[element])
+        self.drive(element, self.hold(self.pin(), leakage), leakage).power(self.resistances[element])
     }
 
     /// The greatest dissipation of an element while its own value runs over `own` and everything else stays. What
@@ -234,14 +240,14 @@ impl<'a> Corner<'a> {
     pub fn greatest_power(&self, element: usize, own: Band<Ohms>, leakage: Amperes) -> Watts {
         let (low, high) = (self.pin_with(element, own.lowest), self.pin_with(element, own.highest));
         let between = |hold, a, b| self.drive(element, hold, leakage).greatest_power(a, b);
-        let (start, end) = (self.hold(low), self.hold(high));
+        let (start, end) = (self.hold(low, leakage), self.hold(high, leakage));
         if start == end {
             return between(start, own.lowest, own.highest);
         }
         let window = self.window();
         let cut = |hold| {
             let bound = if hold == Hold::Upper { window.highest } else { window.lowest };
-            let (a, b) = (low.excess_over(bound), high.excess_over(bound));
+            let (a, b) = (low.excess_with(leakage, bound), high.excess_with(leakage, bound));
             // The excess is affine in the resistance.
             own.lowest + (own.highest - own.lowest) * (a / (a - b))
         };

@@ -108,8 +108,7 @@ impl Measure {
                 worst_leakage(leakage, sense, |leakage| corner.power(element, leakage).0)
             }
             Self::Voltage(element) => {
-                let r = corner.resistance(element);
-                worst_leakage(leakage, sense, |leakage| (corner.current(element, leakage) * r).0.abs())
+                worst_leakage(leakage, sense, |leakage| corner.voltage(element, leakage).0.abs())
             }
             Self::SourceResistance => rs().0,
             Self::SettlingTime { settles_to } => {
@@ -186,9 +185,25 @@ pub fn worst(
         (Measure::Power(element), Sense::AtMost) if !resistances[element].is_single() => {
             greatest_power(element, situation, resistances)
         }
+        (Measure::FarCurrent, Sense::AtLeast) => least_current(situation, resistances),
         (_, Sense::AtMost) => greatest(situation, resistances, |corner| measure.at(corner, sense)),
         (_, Sense::AtLeast) => least(situation, resistances, |corner| measure.at(corner, sense)),
     }
+}
+
+/// The least magnitude of the current of the far end. The current itself is monotone, so it passes through 0 on its way
+/// from a negative corner to a positive one.
+fn least_current(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Extreme<f64>> {
+    let leakage = situation.leakage;
+    let current = |sense| {
+        move |corner: &Corner| worst_leakage(leakage, sense, |leakage| corner.current(0, leakage).0)
+    };
+    let lowest = least(situation, resistances, current(Sense::AtLeast))?;
+    let highest = greatest(situation, resistances, current(Sense::AtMost))?;
+    if lowest.value <= 0.0 && highest.value >= 0.0 {
+        return Some(Extreme { value: 0.0, ends: lowest.ends });
+    }
+    Some(if lowest.value > 0.0 { lowest } else { Extreme { value: -highest.value, ends: highest.ends } })
 }
 
 /// The dissipation is not monotone in the part's own value: that is taken at its limits and at the matching point,

@@ -3,14 +3,17 @@
 //! The three numbers of a projective source are affine in each resistance and each voltage alone, and converter gain
 //! and offset are affine on top. So a count, a node voltage or a current is a Möbius function of each parameter while
 //! the others are held: it is monotone, and its extreme over a box of parameters is at a corner of the box. Repeating
-//! this parameter by parameter, trying the corners gives the exact worst case. (For node voltages of linear networks
-//! this is the vertex property; L. V. Kolev and others derive it from Cramer's rule.) A clamp that conducts replaces
-//! the pin by a voltage and keeps the directions: node voltages and branch currents of a ladder move with the sign of
-//! what flows, which a monotone branch does not turn.
+//! this parameter by parameter, trying the corners gives the exact worst case (the vertex property of linear networks,
+//! by Cramer's rule: a rank-one change of one conductance).
 //!
-//! Two quantities are not monotone, and each is treated as what it is: the dissipation of a part in its own
-//! resistance ([`Corner::greatest_power`], the matching point), and the span, a difference of two counts of the same
-//! board ([`least_span`]).
+//! A clamp that conducts replaces the pin by a voltage and keeps the directions: node voltages and branch currents of a
+//! series-parallel ladder move with the sign of what flows, which a monotone branch does not turn. That needs a clamp
+//! without a jump (it conducts when the pin, its leakage included, would pass it) and a sensor that scales with a rail
+//! to stay between 0 V and that rail; the reader of briefs sees to the latter.
+//!
+//! What is not monotone is treated as what it is: the dissipation of a part in its own resistance
+//! ([`Corner::greatest_power`], the matching point), the magnitude of a current that turns round, and the span, a
+//! difference of two counts of the same board ([`least_span`]).
 
 mod corner;
 mod count;

@@ -1,8 +1,8 @@
 //! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
 
 use ohmwright::board::{
-    Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId, Reference, Role, Sender,
-    Signal,
+    Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId, Reference,
+    Role, Sender, Signal,
 };
 use ohmwright::curve::Curve;
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Volts};
@@ -53,9 +53,8 @@ impl Dice {
     /// Shares of bands: one anywhere, all others at an end.
     pub(crate) fn edge(&mut self, count: usize) -> Vec<f64> {
         let inside = self.below(count);
-        let share = |dice: &mut Self, place| match place == inside {
-            true => dice.uniform(0.0, 1.0),
-            false => f64::from(u8::from(dice.chance(0.5))),
+        let share = |dice: &mut Self, place| {
+            if place == inside { dice.uniform(0.0, 1.0) } else { f64::from(u8::from(dice.chance(0.5))) }
         };
         (0..count).map(|place| share(self, place)).collect()
     }
@@ -77,7 +76,7 @@ impl Dice {
 
     /// A board with one random input.
     pub(crate) fn board(&mut self) -> Board {
-        let rails: Vec<Rail> = (0..1 + self.below(3)).map(|place| self.rail(place)).collect();
+        let rails: Vec<Rail> = (0..=self.below(3)).map(|place| self.rail(place)).collect();
         let input = self.input(&rails);
         let mut board = ideal_board(input);
         board.supply.surge = Some(Volts(self.uniform(20.0, 100.0)));
@@ -128,10 +127,8 @@ impl Dice {
             input.excitation = Some(if self.chance(0.3) { Excitation::Supply } else { rail });
         }
         if self.chance(0.3) {
-            input.existing = Some(Existing {
-                to_ground: Ohms(self.ohms()),
-                tolerance: Fraction(self.uniform(0.0, 0.2)),
-            });
+            input.existing =
+                Some(Existing { to_ground: Ohms(self.ohms()), tolerance: Fraction(self.uniform(0.0, 0.2)) });
         }
         let (wire, shift) = (self.band(0.0, 3.0), self.band(-1.0, 1.0));
         if self.chance(0.7) {

@@ -84,7 +84,8 @@ impl Sides<'_> {
     /// Everywhere that the voltage is used in the chain.
     fn places(&self, voltage: Voltage) -> Vec<usize> {
         let situation = self.situation;
-        let excitation = situation.place_of(Of::Part(Role::PullUp)).and_then(|place| situation.elements[place].bridge_to);
+        let excitation =
+            situation.place_of(Of::Part(Role::PullUp)).and_then(|place| situation.elements[place].bridge_to);
         let excited_by = self.board.inputs[0].excitation;
         let mut places = Vec::new();
         match (voltage, situation.far) {

@@ -1,15 +1,13 @@
 //! Boards and inputs for tests, built directly, and boards that nobody would build.
 #![allow(dead_code, reason = "every test file uses its own share")]
 
-mod dice;
+pub(crate) mod dice;
 pub(crate) mod drawing;
 pub(crate) mod network;
 
-pub(crate) use dice::Dice;
-
 use ohmwright::board::{
-    Bench, Board, Choice, Circuit, Converter, Drive, Excitation, Grade, Input, Limits, Part, Rail, RailId, Reference,
-    Role, Sampling, Sender, Setting, Signal, Supply,
+    Bench, Board, Choice, Circuit, Converter, Drive, Excitation, Grade, Input, Limits, Part, Rail, RailId,
+    Reference, Role, Sampling, Sender, Setting, Signal, Supply,
 };
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Situation, Values, situations_of};

@@ -1,0 +1,260 @@
+//! The examples: one invented scenario, a river launch. Every brief can be designed, and what is written down
+//! as fitted is what `design` chooses.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on has failed")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use assert_cmd::Command;
+use serde_json::Value;
+use tempfile::TempDir;
+
+struct Run {
+    status: i32,
+    results: String,
+    messages: String,
+}
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("examples")
+}
+
+/// Every file of the folder whose name ends in `-fitted.yaml`, or every other one.
+fn files(fitted: bool) -> Vec<PathBuf> {
+    let paths = fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().path());
+    let mut files: Vec<_> = paths.filter(|path| is_fitted(path) == fitted).collect();
+    files.sort();
+    files
+}
+
+fn is_fitted(path: &Path) -> bool {
+    path.to_str().unwrap().ends_with("-fitted.yaml")
+}
+
+/// The brief that a fitted file belongs to.
+fn brief_of(fitted: &Path) -> PathBuf {
+    PathBuf::from(fitted.to_str().unwrap().replace("-fitted.yaml", ".yaml"))
+}
+
+fn run(command: &str, brief: &Path, further: &[&str]) -> Run {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_ohmwright"));
+    let output = program.arg(command).arg(brief).args(further).output().unwrap();
+    Run {
+        status: output.status.code().unwrap(),
+        results: String::from_utf8(output.stdout).unwrap(),
+        messages: String::from_utf8(output.stderr).unwrap(),
+    }
+}
+
+/// Runs without a word on standard error and with every limit respected.
+#[track_caller]
+fn quiet(command: &str, brief: &Path, further: &[&str]) -> String {
+    let run = run(command, brief, further);
+    assert_eq!((run.status, run.messages.as_str()), (0, ""), "{}: {}", brief.display(), run.results);
+    run.results
+}
+
+fn parsed(json: &str) -> Value {
+    serde_json::from_str(json).unwrap()
+}
+
+fn inputs(answer: &Value) -> impl Iterator<Item = (&String, &Value)> {
+    answer["inputs"].as_object().unwrap().iter()
+}
+
+/// The part of a text answer that is about one input: from its heading to the next one.
+fn section<'a>(text: &'a str, name: &str, circuit: &str) -> &'a str {
+    let heading = format!("\n{name}: {circuit}\n══");
+    let (_, below) = text.split_once(&heading).unwrap_or_else(|| panic!("{name} is missing in {text}"));
+    below.split_once("\n══").map_or(below, |(section, _)| section)
+}
+
+/// The row of a table that starts with a word.
+fn row<'a>(section: &'a str, start: &str) -> &'a str {
+    let starts = |line: &&str| line.strip_prefix(start).is_some_and(|rest| rest.starts_with(' '));
+    section.lines().find(starts).unwrap_or_else(|| panic!("no row {start} in {section}"))
+}
+
+/// A resistance as a row of a text answer shows it, in ohms.
+fn ohms(row: &str) -> f64 {
+    let words: Vec<&str> = row.split_whitespace().collect();
+    let factor = match words[2] {
+        "Ω" => 1.0,
+        "kΩ" => 1e3,
+        "MΩ" => 1e6,
+        unit => panic!("{unit} in {row}"),
+    };
+    words[1].parse::<f64>().unwrap() * factor
+}
+
+#[test]
+fn the_folder_holds_what_the_scenario_has() {
+    let names = |fitted| -> Vec<String> {
+        files(fitted).iter().map(|path| path.file_name().unwrap().to_str().unwrap().to_owned()).collect()
+    };
+    assert_eq!(names(false), ["engine.yaml", "fuel-pull-up.yaml", "house-bank.yaml", "river-launch.yaml"]);
+    assert_eq!(names(true), ["river-launch-fitted.yaml"]);
+    for path in files(false).iter().chain(&files(true)) {
+        let text = fs::read_to_string(path).unwrap();
+        assert!(text.starts_with("# Invented"), "{}", path.display());
+        assert!(text.lines().all(|line| line.chars().count() <= 110), "{}", path.display());
+    }
+}
+
+#[test]
+fn every_brief_can_be_designed() {
+    for brief in files(false) {
+        let text = quiet("design", &brief, &[]);
+        assert!(text.contains("\nHOLDS: "), "{text}");
+        let answer = parsed(&quiet("design", &brief, &["--format", "json"]));
+        assert_eq!(answer["verdict"], "holds");
+        assert_eq!(answer["command"], "design");
+        assert!(text.starts_with(&format!("{}: all limits hold\n", answer["board"].as_str().unwrap())));
+        for (name, input) in inputs(&answer) {
+            assert_eq!(input["verdict"], "holds", "{name}");
+            if let Some(search) = input.get("search") {
+                assert_eq!(search["proof"], "complete", "{name}");
+            }
+        }
+    }
+}
+
+#[test]
+fn text_fits_80_columns() {
+    for brief in files(false) {
+        let text = quiet("design", &brief, &[]);
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{}: {line}", brief.display());
+            assert_eq!(line, line.trim_end(), "{}", brief.display());
+        }
+    }
+}
+
+#[test]
+fn text_and_json_name_the_same_values() {
+    for brief in files(false) {
+        let text = quiet("design", &brief, &[]);
+        let answer = parsed(&quiet("design", &brief, &["--format", "json"]));
+        for (name, input) in inputs(&answer) {
+            let section = section(&text, name, input["circuit"].as_str().unwrap());
+            same_parts(section, &input["parts"]);
+            for (key, words) in
+                [("assured_counts", " counts assured"), ("nominal_counts", " with nominal parts")]
+            {
+                let counts = format!("{:.1}", input["span"][key].as_f64().unwrap());
+                let joined = section.replace('\n', " ");
+                assert!(joined.contains(&format!("{counts}{words}")), "{name}: {counts}{words} in {section}");
+            }
+            same_cases(section, &input["cases"]);
+            same_limits(section, &input["limits"]);
+        }
+    }
+}
+
+/// Every resistor with its value, and those that are not there under `Left out`.
+fn same_parts(section: &str, parts: &Value) {
+    let left_out = section.lines().find_map(|line| line.strip_prefix("Left out: ")).unwrap_or_default();
+    for (role, part) in parts.as_object().unwrap() {
+        match part["ohm"].as_f64() {
+            Some(ohm) => {
+                let shown = ohms(row(section, role));
+                assert!((shown - ohm).abs() <= 1e-9 * ohm, "{role}: {shown} and {ohm}");
+            }
+            None if part.is_null() => assert!(left_out.contains(role.as_str()), "{role} in {section}"),
+            None => assert!(part["farad"].is_number(), "{role}: {part}"),
+        }
+    }
+}
+
+/// Every case with its counts.
+fn same_cases(section: &str, cases: &Value) {
+    for case in cases.as_array().unwrap() {
+        let name = case["case"].as_str().unwrap();
+        let count = &case["count"];
+        let shown = match (count["lowest"].as_f64(), count["highest"].as_f64()) {
+            (Some(lowest), Some(highest)) if lowest == highest => format!("{lowest}"),
+            (Some(lowest), Some(highest)) => format!("{lowest}..{highest}"),
+            _ if case["floating"] == true => "any: floats".to_owned(),
+            _ => "converter off".to_owned(),
+        };
+        let row = row(section, name);
+        assert!(row[name.len()..].trim_start().starts_with(&shown), "{shown} in {row}");
+    }
+}
+
+/// Every limit with the word of its verdict, whether it binds or is only reported.
+fn same_limits(section: &str, limits: &Value) {
+    for limit in limits.as_array().unwrap() {
+        let name = limit["limit"].as_str().unwrap();
+        let about = limit["part"].as_str().or(limit["side"].as_str());
+        let row = row(section, &about.map_or(name.to_owned(), |about| format!("{name}, {about}")));
+        assert_eq!(row.contains("FAILS"), limit["holds"] == false, "{row}");
+    }
+}
+
+#[test]
+fn what_is_fitted_is_what_was_designed() {
+    for fitted in files(true) {
+        let brief = brief_of(&fitted);
+        let folder = TempDir::new().unwrap();
+        let written = folder.path().join("fitted.yaml");
+        let run = run("design", &brief, &["--output", written.to_str().unwrap()]);
+        assert_eq!(run.status, 0);
+        assert_eq!(run.messages, format!("{}: fitted values written\n", written.display()));
+
+        let example = fs::read_to_string(&fitted).unwrap();
+        let values = example.lines().filter(|line| !line.starts_with('#'));
+        assert!(values.eq(fs::read_to_string(&written).unwrap().lines()), "{}", fitted.display());
+        check_agrees(&brief, &fitted);
+    }
+}
+
+/// All briefs, not only those whose fitted values are kept: what `design` writes, `check` reads, and finds
+/// the same.
+#[test]
+fn a_check_of_what_was_designed_finds_the_same() {
+    for brief in files(false) {
+        let folder = TempDir::new().unwrap();
+        let written = folder.path().join("fitted.yaml");
+        assert_eq!(run("design", &brief, &["--output", written.to_str().unwrap()]).status, 0);
+        check_agrees(&brief, &written);
+    }
+}
+
+fn check_agrees(brief: &Path, fitted: &Path) {
+    let fitted = ["--fitted", fitted.to_str().unwrap()];
+    assert!(quiet("check", brief, &fitted).contains("\nHOLDS: "));
+    let checked = parsed(&quiet("check", brief, &[fitted[0], fitted[1], "--format", "json"]));
+    let designed = parsed(&quiet("design", brief, &["--format", "json"]));
+    assert_eq!(checked["command"], "check");
+    for key in ["board", "verdict", "cautions", "remarks"] {
+        assert_eq!(checked[key], designed[key], "{key}");
+    }
+    for (name, input) in inputs(&designed) {
+        let again = &checked["inputs"][name];
+        for key in
+            ["circuit", "unit", "span", "limits", "checkpoints", "cases", "alarms", "remarks", "cautions"]
+        {
+            assert_eq!(again.get(key), input.get(key), "{name}: {key}");
+        }
+        for (role, part) in input["parts"].as_object().unwrap() {
+            assert_eq!(again["parts"][role]["ohm"], part["ohm"], "{name}: {role}");
+            assert_ne!(again["parts"][role]["chosen"], true, "{name}: {role}");
+        }
+    }
+}
+
+/// A board on which nothing is left to be chosen needs no file of fitted values; the others do.
+#[test]
+fn only_given_values_are_checked_without_a_fitted_file() {
+    for brief in files(false) {
+        let run = run("check", &brief, &[]);
+        if brief.ends_with("fuel-pull-up.yaml") {
+            assert_eq!((run.status, run.messages.as_str()), (0, ""));
+        } else {
+            assert_eq!((run.status, run.results.as_str()), (2, ""), "{}", brief.display());
+            assert!(run.messages.contains("a part that is still to be chosen"), "{}", run.messages);
+        }
+    }
+}
