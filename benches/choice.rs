@@ -34,7 +34,8 @@ fn board(input: &str, series: &str) -> Board {
     brief::read_text(text.as_bytes(), "bench").unwrap_or_else(|faults| panic!("{faults}"))
 }
 
-const SENDER: &str = "    circuit: pull-up\n    sender: 240 Ω .. 33 Ω\n    pull_up: choose\n    protection: choose\n";
+const SENDER: &str =
+    "    circuit: pull-up\n    sender: 240 Ω .. 33 Ω\n    pull_up: choose\n    protection: choose\n";
 
 fn three() -> Board {
     board(&format!("{SENDER}    shunt: choose\n"), "E192")
@@ -75,7 +76,8 @@ fn search(bencher: Bencher, board: &Board) {
 /// Every limit of a fitted input in every case, exactly.
 #[divan::bench]
 fn one_worst_case_analysis(bencher: Bencher) {
-    let board = board(&SENDER.replace("protection: choose", "protection: 27 kΩ").replace("choose", "300 Ω"), "E24");
+    let board =
+        board(&SENDER.replace("protection: choose", "protection: 27 kΩ").replace("choose", "300 Ω"), "E24");
     bencher.bench(|| {
         let input = board.inputs.first()?;
         let scene = Scene::new(&board, input, &Values::given(input));

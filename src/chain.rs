@@ -92,7 +92,11 @@ impl Source {
     /// The two sources on both sides of one node, as one.
     #[must_use]
     pub fn beside(self, other: Self) -> Self {
-        Self { n: self.n * other.m + other.n * self.m, d: self.d * other.m + other.d * self.m, m: self.m * other.m }
+        Self {
+            n: self.n * other.m + other.n * self.m,
+            d: self.d * other.m + other.d * self.m,
+            m: self.m * other.m,
+        }
     }
 
     /// What drives a resistor between this source and another.

@@ -25,9 +25,12 @@ struct Fit {
     ohms: Vec<f64>,
 }
 
+/// The values that a part may have; `None`: left out.
+type Options = Vec<Option<(Ohms, Series)>>;
+
 /// Every combination that fits, by trying all.
 fn all_fits(board: &Board, input: &Input) -> Vec<Fit> {
-    let open: Vec<(Role, Vec<Option<(Ohms, Series)>>)> = input
+    let open: Vec<(Role, Options)> = input
         .parts
         .iter()
         .filter_map(|part| match &part.choice {
@@ -49,7 +52,8 @@ fn all_fits(board: &Board, input: &Input) -> Vec<Fit> {
             for ((role, _), option) in open.iter().zip(&combination) {
                 values.set(*role, option.map(|(ohms, _)| ohms));
             }
-            let fineness = combination.iter().flat_map(|o| o.iter()).map(|(_, series)| *series as usize).sum();
+            let fineness =
+                combination.iter().flat_map(|o| o.iter()).map(|(_, series)| *series as usize).sum();
             let ohms = combination.iter().map(|o| o.map_or(0.0, |(ohms, _)| ohms.0)).collect();
             fit(board, input, values, fineness, ohms)
         })
@@ -62,9 +66,8 @@ fn fit(board: &Board, input: &Input, values: Values, fineness: usize, ohms: Vec<
     if !checks.iter().all(|check| check.worst(&scene).is_none_or(|worst| check.holds(worst.value))) {
         return None;
     }
-    let situation = |place| {
-        situations_of(board, input, &values, Case::Normal, Outlook::Nominal, place).swap_remove(0)
-    };
+    let situation =
+        |place| situations_of(board, input, &values, Case::Normal, Outlook::Nominal, place).swap_remove(0);
     let sign = input.direction();
     let [a, b] = &scene.range_ends;
     let aim = (least_span(a, b, [&a.resistances, &b.resistances], sign).span.0 * sign).max(0.0);
@@ -128,7 +131,8 @@ fn random_brief(dice: &mut Dice) -> Board {
             let list = candidates(lists[dice.below(4)], Band::between(Ohms(10.0), Ohms(1e6)));
             let start = dice.below(list.len());
             let step = 1 + dice.below(4);
-            let list: Vec<_> = list.into_iter().skip(start).step_by(step).take(1 + dice.below(span)).collect();
+            let list: Vec<_> =
+                list.into_iter().skip(start).step_by(step).take(1 + dice.below(span)).collect();
             let or_none = matches!(part.role, Role::Line | Role::Shunt | Role::Extension | Role::Protection);
             part.choice = Choice::Choose { candidates: list, or_none: or_none && dice.chance(0.4) };
         }
@@ -187,7 +191,10 @@ fn finds_what_an_exhaustive_search_finds() {
         } else {
             impossible += 1;
             let excluded: u64 = outcome.excluded.iter().map(|e| e.combinations).sum();
-            assert_eq!(excluded, outcome.combinations, "round {round}: every combination is excluded by some limit");
+            assert_eq!(
+                excluded, outcome.combinations,
+                "round {round}: every combination is excluded by some limit"
+            );
         }
         examined += outcome.examined;
     }

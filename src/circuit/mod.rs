@@ -57,16 +57,24 @@ pub struct Plan {
     pub elements: &'static [(Of, Way)],
 }
 
-/// All circuits.
+/// All circuits, in the order of [`Circuit`].
 pub const CIRCUITS: &[Plan] = &[pull_up::PLAN, divider::PLAN, direct::PLAN];
 
 impl Circuit {
     /// The plan of the circuit.
     pub fn plan(self) -> &'static Plan {
-        match self {
-            Self::PullUp => &pull_up::PLAN,
-            Self::Divider => &divider::PLAN,
-            Self::Direct => &direct::PLAN,
+        &CIRCUITS[self as usize]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_circuit_finds_its_plan() {
+        for circuit in [Circuit::PullUp, Circuit::Divider, Circuit::Direct] {
+            assert_eq!(circuit.plan().circuit, circuit);
         }
     }
 }

@@ -146,9 +146,9 @@ pub fn situations_of(
 ) -> Vec<Situation> {
     states(board, input, case)
         .into_iter()
-        .map(|(wiring, power)| Builder { board, input, outlook, power, sources: Vec::new() }.build(
-            values, case, wiring, place,
-        ))
+        .map(|(wiring, power)| {
+            Builder { board, input, outlook, power, sources: Vec::new() }.build(values, case, wiring, place)
+        })
         .collect()
 }
 
@@ -244,8 +244,7 @@ impl Builder<'_> {
                     Outlook::Nominal => Band::exactly(voltage),
                     _ => Band::within(voltage, tolerance),
                 };
-                self.rail_is_up(self.board.converter.clamp_rail)
-                    .then(|| self.enter(Name::Reference, band))
+                self.rail_is_up(self.board.converter.clamp_rail).then(|| self.enter(Name::Reference, band))
             }
         }
     }

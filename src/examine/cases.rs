@@ -5,17 +5,12 @@ use crate::answer::{CaseRow, Load, Ordered};
 use crate::board::{Board, Input};
 use crate::case::Case;
 use crate::circuit::{Of, Scene, Situation};
-use crate::quantity::{Amperes, Band, Counts, Watts};
+use crate::quantity::{Band, Counts};
 use crate::worst::{Measure, Sense, count_band, worst};
 use itertools::Itertools;
 
 /// One row for each case that exists, normal use left out.
-pub(super) fn of(
-    board: &Board,
-    input: &Input,
-    scene: &Scene,
-    working: Option<Band<Counts>>,
-) -> Vec<CaseRow> {
+pub(super) fn of(board: &Board, input: &Input, scene: &Scene, working: Option<Band<Counts>>) -> Vec<CaseRow> {
     let cases = scene.situations[1..scene.bottom()].iter().chunk_by(|situation| situation.case);
     cases
         .into_iter()
@@ -72,39 +67,6 @@ fn gap(case: Band<Counts>, work: Band<Counts>) -> (f64, f64) {
     } else {
         (below, f64::midpoint(work.lowest.0, case.highest.0))
     }
-}
-
-/// A clamp that conducts in normal use bends the reading.
-pub(super) fn bent(normal: &Situation) -> Option<String> {
-    let current = [Measure::UpperClamp, Measure::LowerClamp].into_iter().filter_map(|measure| {
-        let greatest = worst(measure, Sense::AtMost, normal, &normal.resistances)?;
-        Some(greatest.value)
-    });
-    let current = current.fold(0.0, f64::max);
-    (current > 0.0).then(|| {
-        let current = Amperes(current);
-        format!("a clamp of the pin conducts in normal use (up to {current}): the reading is bent there")
-    })
-}
-
-/// Parts that would not live through a case that they are not asked to survive.
-pub(super) fn remarks(board: &Board, input: &Input, cases: &[CaseRow]) -> Vec<String> {
-    let mut remarks = Vec::new();
-    for case in cases.iter().filter(|case| !case.survive) {
-        for (key, load) in &case.parts.0 {
-            let Some(part) = input.parts.iter().find(|part| part.role.key() == key) else { continue };
-            let rating = part.grade.derated(board.ambient.highest);
-            if load.dissipation_w > rating.0 {
-                remarks.push(format!(
-                    "{}: {key} would dissipate {} and stands {}; it is not asked to survive this case (`survive`)",
-                    case.case,
-                    Watts(load.dissipation_w),
-                    rating
-                ));
-            }
-        }
-    }
-    remarks
 }
 
 /// What the input draws from the vehicle's supply with the board off, in amperes; `None` where nothing is tied to it.

@@ -4,7 +4,6 @@ use super::{counts, readings};
 use crate::answer::{Checkpoint, CheckpointCount, CheckpointReading};
 use crate::board::{Board, Drive, Input};
 use crate::circuit::{Outlook, Place, Values};
-use crate::quantity::{Band, Counts};
 use crate::reading::{Firmware, at};
 use crate::worst::count_band;
 
@@ -42,41 +41,4 @@ fn checkpoint(
             bench: readings(firmware.readings(bench)),
         },
     })
-}
-
-/// What is hidden where the working band reaches below 0.
-pub(super) fn hidden(
-    board: &Board,
-    input: &Input,
-    firmware: &Firmware,
-    working: Option<Band<Counts>>,
-) -> Option<String> {
-    let lowest = working?.lowest;
-    if lowest >= Counts(0.0) {
-        return None;
-    }
-    let (first, last) = input.range();
-    let end = if firmware.rises() { first } else { last };
-    let seen_from = firmware.crossing(Counts(0.0), |band| band.lowest);
-    let (n, unit) = ((-lowest.0).ceil(), input.unit());
-    let (a, b) = if end < seen_from { (end, seen_from) } else { (seen_from, end) };
-    let one = n == 1.0;
-    Some(format!(
-        "the lowest {}{} read 0 on the worst board ({} down to {:.1}): {}..{} {unit} may not be seen",
-        if one { String::new() } else { format!("{n} ") },
-        if one { "count" } else { "counts" },
-        board.converter.truncated(working?.highest).0,
-        lowest.0,
-        rounded(a),
-        rounded(b),
-    ))
-}
-
-/// Three digits are enough for a remark.
-fn rounded(x: f64) -> f64 {
-    if x == 0.0 {
-        return 0.0;
-    }
-    let digit = 10_f64.powi(2 - x.abs().log10().floor() as i32);
-    (x * digit).round() / digit
 }

@@ -4,6 +4,7 @@ mod alarms;
 mod cases;
 mod cautions;
 mod checkpoints;
+mod remarks;
 mod rows;
 
 use crate::answer::{
@@ -46,7 +47,7 @@ fn answer_input(board: &Board, input: &Input) -> InputAnswer {
     let outcome = search::choose(board, input);
     match &outcome.best {
         Some(best) => examined(board, input, best, Some(&outcome)),
-        None => impossible(input, &outcome),
+        None => impossible(board, input, &outcome),
     }
 }
 
@@ -59,10 +60,15 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let working = count_band(normal, &normal.resistances);
     let cases = cases::of(board, input, &scene, working);
     let holds = limits.iter().all(|row| row.holds);
-    let (alarms, mut remarks) = alarms::of(board, input, &firmware);
-    remarks.extend(checkpoints::hidden(board, input, &firmware, working));
-    remarks.extend(cases::bent(normal));
-    remarks.extend(cases::remarks(board, input, &cases));
+    let cautions =
+        cautions::of_input(input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
+    let remarks = alarms::remarks(input)
+        .into_iter()
+        .chain(remarks::hidden(board, input, &firmware, working))
+        .chain(remarks::bent(normal))
+        .chain(remarks::capacitor(board, input))
+        .chain(remarks::overloads(board, input, &cases))
+        .collect();
     InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
@@ -73,9 +79,9 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         limits,
         working_band: working.map(|band| counts(board.converter.truncated_band(band))),
         checkpoints: checkpoints::of(board, input, values, &firmware),
-        cautions: cautions::of_input(input, &scene),
+        cautions: cautions.collect(),
         cases,
-        alarms,
+        alarms: alarms::of(board, input, &firmware),
         supply_current_board_off_a: cases::drain(&scene),
         remarks,
         search: outcome.map(searched),
@@ -84,7 +90,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
 }
 
 /// Nothing fits: only the search has something to say.
-fn impossible(input: &Input, outcome: &Outcome) -> InputAnswer {
+fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
     InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
@@ -98,7 +104,7 @@ fn impossible(input: &Input, outcome: &Outcome) -> InputAnswer {
         cases: Vec::new(),
         alarms: Vec::new(),
         supply_current_board_off_a: None,
-        remarks: Vec::new(),
+        remarks: remarks::capacitor(board, input).into_iter().collect(),
         cautions: Vec::new(),
         search: Some(searched(outcome)),
         runners_up: Some(Vec::new()),

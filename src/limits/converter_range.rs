@@ -24,6 +24,7 @@ fn checks(checks: &mut Checks) {
     checks.add(bottom, Measure::LowestShare, Sense::AtLeast, least, Unit::Share).side = Some("bottom");
     if let Some((lowest, highest)) = usable {
         checks.normal(Measure::HighestPin, Sense::AtMost, highest, Unit::Volts).side = Some("usable top");
-        checks.add(bottom, Measure::LowestPin, Sense::AtLeast, lowest, Unit::Volts).side = Some("usable bottom");
+        checks.add(bottom, Measure::LowestPin, Sense::AtLeast, lowest, Unit::Volts).side =
+            Some("usable bottom");
     }
 }

@@ -80,8 +80,7 @@ impl<'a> Search<'a> {
 
     pub(super) fn run(mut self) -> Outcome {
         let whole: Vec<(usize, Box)> = self.roots.iter().map(Root::whole).enumerate().collect();
-        let combinations =
-            whole.iter().map(|(r, b)| self.roots[*r].size(b)).fold(0_u64, u64::saturating_add);
+        let combinations = whole.iter().map(|(r, b)| self.roots[*r].size(b)).fold(0_u64, u64::saturating_add);
         let (groups, open) = self.groups(whole.clone(), GROUPS);
         let best = groups.first().map(|group| self.decide(group.aim, &groups, open));
         let runners_up = match &best {
@@ -89,7 +88,7 @@ impl<'a> Search<'a> {
             None => Vec::new(),
         };
         let best = best.map(|(root, places)| self.chosen(root, &places));
-        self.excluded.sort_by(|a, b| b.combinations.cmp(&a.combinations));
+        self.excluded.sort_by_key(|e| std::cmp::Reverse(e.combinations));
         Outcome {
             best,
             runners_up,
@@ -122,7 +121,7 @@ impl<'a> Search<'a> {
             }
             let Some(moved_by) = self.survives(&mut node) else { continue };
             let root = &self.roots[node.root];
-            if root.is_single(&node.range) {
+            if node.range.is_single() {
                 self.enter(&mut groups, most, &node);
                 continue;
             }
@@ -231,7 +230,7 @@ impl<'a> Search<'a> {
             if self.examined >= MOST_EXAMINED {
                 break;
             }
-            let single = self.roots[tied.node.root].is_single(&tied.node.range);
+            let single = tied.node.range.is_single();
             let moved_by = if tied.fits { Some([0.0; MOST]) } else { self.survives(&mut tied.node) };
             let Some(moved_by) = moved_by else { continue };
             if single {

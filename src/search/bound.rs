@@ -31,7 +31,7 @@ impl Root {
     /// combination nearby is worst, and of that board the greatest span over the box: between the two readings of one
     /// board, and, each held in the range of the converter, between any two.
     pub(super) fn best_span(&self, b: &Box, witness: &SpanCorner) -> f64 {
-        if self.is_single(b) {
+        if b.is_single() {
             return (self.assured(&b.first).span.0 * self.sign).max(0.0);
         }
         let pairs = self.pairs(b, witness.ends);
@@ -161,7 +161,7 @@ impl Root {
         if check.holds(worst.value) {
             return Ruling::Holds;
         }
-        if self.is_single(b) {
+        if b.is_single() {
             return Ruling::Excludes;
         }
         let favourable = self.favourable(check, situation, b, worst.ends);

@@ -128,11 +128,6 @@ impl Root {
         (0..self.slots.len()).map(|k| u64::from(b.last[k] - b.first[k]) + 1).product()
     }
 
-    /// Whether the box is a single combination.
-    pub(super) fn is_single(&self, b: &Box) -> bool {
-        b.first == b.last
-    }
-
     /// The resistances of a situation with everything from the smallest to the largest candidate of the box.
     pub(super) fn spread(&self, situation: &Situation, b: &Box) -> Bands {
         let mut bands = Bands::of(situation);
@@ -230,6 +225,11 @@ impl<T> std::ops::Deref for Vertices<T> {
 }
 
 impl Box {
+    /// Whether it is a single combination.
+    pub(super) fn is_single(&self) -> bool {
+        self.first == self.last
+    }
+
     /// The combination in the middle.
     pub(super) fn middle(&self) -> [u16; MOST] {
         std::array::from_fn(|k| self.first[k] + (self.last[k] - self.first[k]) / 2)

@@ -5,6 +5,10 @@ use crate::circuit::{Outlook, Situation};
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
 
 /// The band of the pin voltage; `None`: the pin may float.
+#[expect(
+    clippy::redundant_closure_for_method_calls,
+    reason = "the method is tied to one lifetime of its corner, the closure to none"
+)]
 pub fn pin_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Band<Volts>> {
     band(situation, resistances, |corner, leakage| corner.pin_voltage(leakage))
 }

@@ -104,9 +104,7 @@ impl Measure {
             Self::HighestPin => open_pin(corner, leakage).0,
             Self::UpperClamp => corner.upper_clamp_current().0,
             Self::LowerClamp => corner.lower_clamp_current().0,
-            Self::Power(element) => {
-                worst_leakage(leakage, sense, |leakage| corner.power(element, leakage).0)
-            }
+            Self::Power(element) => worst_leakage(leakage, sense, |leakage| corner.power(element, leakage).0),
             Self::Voltage(element) => {
                 worst_leakage(leakage, sense, |leakage| corner.voltage(element, leakage).0.abs())
             }
@@ -151,10 +149,9 @@ fn drawn(corner: &Corner, leakage: Amperes, rails_count: bool) -> Amperes {
     if situation.far_from_supply {
         add(0);
     }
-    if rails_count || situation.excited_by_supply {
-        if let Some(element) = situation.place_of(Of::Part(Role::PullUp)) {
-            add(element);
-        }
+    let excitation = situation.place_of(Of::Part(Role::PullUp));
+    if let Some(element) = excitation.filter(|_| rails_count || situation.excited_by_supply) {
+        add(element);
     }
     sum
 }
@@ -195,9 +192,8 @@ pub fn worst(
 /// from a negative corner to a positive one.
 fn least_current(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Extreme<f64>> {
     let leakage = situation.leakage;
-    let current = |sense| {
-        move |corner: &Corner| worst_leakage(leakage, sense, |leakage| corner.current(0, leakage).0)
-    };
+    let current =
+        |sense| move |corner: &Corner| worst_leakage(leakage, sense, |leakage| corner.current(0, leakage).0);
     let lowest = least(situation, resistances, current(Sense::AtLeast))?;
     let highest = greatest(situation, resistances, current(Sense::AtMost))?;
     if lowest.value <= 0.0 && highest.value >= 0.0 {

@@ -1,0 +1,100 @@
+//! What else there is to say of an input.
+
+use crate::answer::CaseRow;
+use crate::board::{Board, Input, Setting};
+use crate::circuit::Situation;
+use crate::quantity::{Amperes, Band, Counts, Farads, Watts};
+use crate::reading::Firmware;
+use crate::worst::{Measure, Sense, worst};
+
+/// What is hidden where the working band reaches below 0.
+pub(super) fn hidden(
+    board: &Board,
+    input: &Input,
+    firmware: &Firmware,
+    working: Option<Band<Counts>>,
+) -> Option<String> {
+    let lowest = working?.lowest;
+    if lowest >= Counts(0.0) {
+        return None;
+    }
+    let (first, last) = input.range();
+    let end = if firmware.rises() { first } else { last };
+    let seen_from = firmware.crossing(Counts(0.0), |band| band.lowest);
+    let (n, unit) = ((-lowest.0).ceil(), input.unit());
+    let (a, b) = if end < seen_from { (end, seen_from) } else { (seen_from, end) };
+    let one = n == 1.0;
+    Some(format!(
+        "the lowest {}{} read 0 on the worst board ({} down to {:.1}): {}..{} {unit} may not be seen",
+        if one { String::new() } else { format!("{n} ") },
+        if one { "count" } else { "counts" },
+        board.converter.truncated(working?.highest).0,
+        lowest.0,
+        rounded(a),
+        rounded(b),
+    ))
+}
+
+/// Three digits are enough for a remark.
+fn rounded(x: f64) -> f64 {
+    if x == 0.0 {
+        return 0.0;
+    }
+    let digit = 10_f64.powi(2 - x.abs().log10().floor() as i32);
+    (x * digit).round() / digit
+}
+
+/// A clamp that conducts in normal use bends the reading.
+pub(super) fn bent(normal: &Situation) -> Option<String> {
+    let current = [Measure::UpperClamp, Measure::LowerClamp].into_iter().filter_map(|measure| {
+        let greatest = worst(measure, Sense::AtMost, normal, &normal.resistances)?;
+        Some(greatest.value)
+    });
+    let current = current.fold(0.0, f64::max);
+    (current > 0.0).then(|| {
+        let current = Amperes(current);
+        format!("a clamp of the pin conducts in normal use (up to {current}): the reading is bent there")
+    })
+}
+
+/// Parts that would not live through a case that they are not asked to survive.
+pub(super) fn overloads(board: &Board, input: &Input, cases: &[CaseRow]) -> Vec<String> {
+    let mut remarks = Vec::new();
+    for case in cases.iter().filter(|case| !case.survive) {
+        for (key, load) in &case.parts.0 {
+            let Some(part) = input.parts.iter().find(|part| part.role.key() == key) else { continue };
+            let rating = part.grade.derated(board.ambient.highest);
+            if load.dissipation_w > rating.0 {
+                remarks.push(format!(
+                    "{}: {key} would dissipate {} and stands {}; it is not asked to survive this case (`survive`)",
+                    case.case,
+                    Watts(load.dissipation_w),
+                    rating
+                ));
+            }
+        }
+    }
+    remarks
+}
+
+/// A capacitor out of which one sample takes more than may be missing: no resistor can mend that.
+pub(super) fn capacitor(board: &Board, input: &Input) -> Option<String> {
+    let capacitor = input.capacitor?;
+    let sampling = board.converter.sampling;
+    let settles_to = match input.limits.settling {
+        Setting::Off => return None,
+        Setting::Usual => sampling.settles_to,
+        Setting::At(counts) => counts,
+    };
+    let full_scale = board.converter.full_scale();
+    let taken = full_scale * (sampling.capacitor / (capacitor + sampling.capacitor));
+    // One sample takes 2^bits·Cs/(C + Cs) counts; that is what is allowed at this C.
+    let least = sampling.capacitor * (full_scale / settles_to - 1.0);
+    (taken > settles_to).then(|| {
+        format!(
+            "one sample takes {taken} out of {capacitor} and {settles_to} may be missing: `capacitor` has to be above \
+             {}, or `none` with a source that settles in the sampling time",
+            Farads(least.0)
+        )
+    })
+}
