@@ -4,11 +4,14 @@
 mod support;
 
 use itertools::Itertools;
+use ohmwright::answer::Verdict;
 use ohmwright::board::{Board, Choice, Input, Role, Setting};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
+use ohmwright::examine::answer;
 use ohmwright::limits::checks_of;
 use ohmwright::quantity::{Amperes, Band, Counts, Farads, Ohms, Volts, Watts};
+use ohmwright::report::{Format, render};
 use ohmwright::search::{Chosen, choose};
 use ohmwright::series::{Series, candidates};
 use ohmwright::worst::{Measure, Sense, least_span, worst};
@@ -241,4 +244,51 @@ fn runners_up_are_the_next_best_sets_of_values() {
         }
     }
     assert!(compared > 200, "{compared}");
+}
+
+/// Six parts to be chosen and every case to be survived: more checks than fit in a word.
+#[test]
+fn many_parts_and_all_cases() {
+    let text = "supply: { surge: 35 V, reversed: 14 V }\n\
+                resistors: { series: E3, size: 2512 }\n\
+                inputs:\n  one:\n    circuit: pull-up\n    excitation: supply\n    sender: 240 .. 33\n    \
+                pull_up: { choose: 1k .. 10k, series: E6 }\n    \
+                line: { choose: 10 .. 47, or_none: true }\n    shunt: { choose: 1k .. 10k, or_none: true }\n    \
+                top: { choose: 1k .. 4k7 }\n    bottom: { choose: 10k .. 47k }\n    protection: { choose: 10k .. 47k }\n    \
+                survive: [wire open, wire to ground, wire to supply, surge, reversed supply, board off, ground lost]\n";
+    let board = ohmwright::brief::read_text(text.as_bytes(), "many.yaml").unwrap();
+    let input = &board.inputs[0];
+    let outcome = choose(&board, input);
+    let fits = all_fits(&board, input);
+    assert!(!fits.is_empty());
+    assert_eq!(outcome.best.as_ref().map(|chosen| chosen.values), best(&fits).map(|fit| fit.values));
+}
+
+/// Whatever is chosen and then given is judged alike; and every answer can be printed in 80 columns.
+#[test]
+fn what_is_designed_holds_when_it_is_checked() {
+    let mut dice = Dice::new(22);
+    let mut compared = 0;
+    for round in 0..400 {
+        let board = random_brief(&mut dice);
+        let designed = answer(&board, "design");
+        let text = render(&designed, Format::Text);
+        assert!(text.lines().all(|line| line.chars().count() <= 80), "round {round}:\n{text}");
+        let Some(chosen) = choose(&board, &board.inputs[0]).best else { continue };
+        let mut fitted = board.clone();
+        for part in &mut fitted.inputs[0].parts {
+            part.choice = chosen.values.get(part.role).map_or(Choice::Absent, Choice::Fixed);
+        }
+        let checked = answer(&fitted, "check");
+        let (a, b) = (&designed.inputs.0[0].1, &checked.inputs.0[0].1);
+        assert_eq!(a.verdict, Verdict::Holds, "round {round}");
+        assert_eq!((a.verdict, a.span, &a.limits), (b.verdict, b.span, &b.limits), "round {round}");
+        assert_eq!(
+            (&a.checkpoints, &a.cases, &a.alarms),
+            (&b.checkpoints, &b.cases, &b.alarms),
+            "round {round}"
+        );
+        compared += 1;
+    }
+    assert!(compared > 80, "{compared}");
 }

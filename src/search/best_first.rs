@@ -22,8 +22,24 @@ struct Node {
     size: u64,
     /// No aim in the box exceeds this.
     bound: f64,
-    /// Checks that hold for the whole box, by bit.
-    settled: u128,
+    /// Checks that hold for the whole box.
+    settled: Settled,
+}
+
+/// A set of checks. What has no place in it is tried again for every box.
+#[derive(Clone, Copy, Debug, Default)]
+struct Settled([u64; 4]);
+
+impl Settled {
+    fn holds(&self, check: usize) -> bool {
+        self.0.get(check / 64).is_some_and(|word| word >> (check % 64) & 1 == 1)
+    }
+
+    fn enter(&mut self, check: usize) {
+        if let Some(word) = self.0.get_mut(check / 64) {
+            *word |= 1 << (check % 64);
+        }
+    }
 }
 
 /// The better bound first; then the smaller box, so that a plateau is dived into and not flooded; then the smaller
@@ -107,7 +123,7 @@ impl<'a> Search<'a> {
         let mut aside = Vec::new();
         for (root, range) in start {
             let witness = self.roots[root].assured(&range.middle());
-            heap.push(self.node(root, range, 0, &witness));
+            heap.push(self.node(root, range, Settled::default(), &witness));
         }
         while let Some(mut node) = heap.pop() {
             let enough = groups.get(most - 1).is_some_and(|last| node.bound <= last.aim + slack(last.aim));
@@ -138,7 +154,7 @@ impl<'a> Search<'a> {
         (groups, aside)
     }
 
-    fn node(&self, root: usize, range: Box, settled: u128, witness: &SpanCorner) -> Node {
+    fn node(&self, root: usize, range: Box, settled: Settled, witness: &SpanCorner) -> Node {
         let r = &self.roots[root];
         Node { root, range, size: r.size(&range), bound: r.best_span(&range, witness), settled }
     }
@@ -151,12 +167,12 @@ impl<'a> Search<'a> {
         let order = &mut self.order[node.root];
         for at in 0..order.len() {
             let index = order[at];
-            if node.settled >> index & 1 == 1 {
+            if node.settled.holds(index) {
                 continue;
             }
             let check = &root.checks[index];
             match root.ruling(check, &node.range) {
-                Ruling::Holds => node.settled |= 1 << index,
+                Ruling::Holds => node.settled.enter(index),
                 Ruling::Open(share) => {
                     moved_by = std::array::from_fn(|k| f64::max(moved_by[k], share[k]));
                 }
@@ -218,7 +234,7 @@ impl<'a> Search<'a> {
             let range = Box { first: group.places, last: group.places };
             let key = Key::of(&self.roots[group.root], &range);
             let size = self.roots[group.root].size(&range);
-            let node = Node { root: group.root, range, size, bound: group.aim, settled: 0 };
+            let node = Node { root: group.root, range, size, bound: group.aim, settled: Settled::default() };
             heap.push(Tied { key, fits: true, node });
         }
         let mut best = (groups[0].root, groups[0].places);
