@@ -1,6 +1,5 @@
 //! What may hurt somebody or something.
 
-use crate::answer::InputAnswer;
 use crate::board::{Board, Drive, Excitation, Fluid, Input, Rail, Role};
 use crate::case::Case;
 use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, situations_of};
@@ -11,34 +10,17 @@ use crate::worst::{Measure, Sense, greatest, least, worst};
 /// 24 V systems with a typical suppression, 12 V systems without.
 const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
 
-/// Cautions at the head of the answer.
-pub(super) fn of_board(board: &Board, inputs: &[(String, InputAnswer)]) -> Vec<String> {
-    let mut cautions = Vec::new();
-    for (input, (name, answer)) in board.inputs.iter().zip(inputs) {
-        let Some(values) = fitted(input, answer) else { continue };
-        cautions.extend(feed_back(board, input, &values).map(|text| format!("{name}: {text}")));
-    }
+/// Cautions at the head of the answer, from the inputs that have all their parts.
+pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String> {
+    let mut cautions: Vec<String> = fitted
+        .iter()
+        .filter_map(|(input, values)| Some(format!("{}: {}", input.name, feed_back(board, input, values)?)))
+        .collect();
     if board.supply.surge.is_none() {
-        cautions.push(surge_not_examined(board, inputs));
+        cautions.push(surge_not_examined(board, fitted));
     }
     cautions.extend(shock(board));
     cautions
-}
-
-/// The values of an answer.
-fn fitted(input: &Input, answer: &InputAnswer) -> Option<Values> {
-    use crate::answer::PartAnswer::Resistor;
-    if answer.parts.0.is_empty() {
-        return None;
-    }
-    let mut values = Values::default();
-    for part in &input.parts {
-        let found = answer.parts.0.iter().find(|(key, _)| key == part.role.key());
-        if let Some((_, Some(Resistor { ohm, .. }))) = found {
-            values.set(part.role, Some(crate::quantity::Ohms(*ohm)));
-        }
-    }
-    Some(values)
 }
 
 /// A wire on the supply that pushes more through the pull-up into its rail than the rail can sink.
@@ -75,16 +57,13 @@ fn situation(board: &Board, input: &Input, values: &Values, case: Case) -> Optio
     situations_of(board, input, values, case, Outlook::Life, Place::Range).into_iter().next()
 }
 
-fn surge_not_examined(board: &Board, inputs: &[(String, InputAnswer)]) -> String {
-    let mut tied = Vec::new();
-    for (input, (name, answer)) in board.inputs.iter().zip(inputs) {
-        let Some(values) = fitted(input, answer) else { continue };
+fn surge_not_examined(board: &Board, fitted: &[(&Input, Values)]) -> String {
+    let currents = |(input, values): &(&Input, Values)| {
         let currents: Vec<_> =
-            STANDARD_SURGES.iter().filter_map(|&surge| surge_current(board, input, &values, surge)).collect();
-        if !currents.is_empty() {
-            tied.push(format!("{name} {}", currents.join(", ")));
-        }
-    }
+            STANDARD_SURGES.iter().filter_map(|&surge| surge_current(board, input, values, surge)).collect();
+        (!currents.is_empty()).then(|| format!("{} {}", input.name, currents.join(", ")))
+    };
+    let tied: Vec<_> = fitted.iter().filter_map(currents).collect();
     let head = "surge not examined (`supply: surge` is not given)";
     if tied.is_empty() {
         format!("{head}; no wire here is tied to the supply, but the board itself sees every surge")

@@ -22,8 +22,15 @@ use crate::worst::{count_band, least_span, nominal_span};
 /// Chooses everything that is to be chosen, and examines the result. On a board with nothing left to choose it only
 /// examines.
 pub fn answer(board: &Board, command: &str) -> Answer {
-    let inputs: Vec<_> =
-        board.inputs.iter().map(|input| (input.name.clone(), answer_input(board, input))).collect();
+    let (inputs, fitted): (Vec<_>, Vec<_>) = board
+        .inputs
+        .iter()
+        .map(|input| {
+            let (answer, values) = answer_input(board, input);
+            ((input.name.clone(), answer), values.map(|values| (input, values)))
+        })
+        .unzip();
+    let fitted: Vec<_> = fitted.into_iter().flatten().collect();
     let verdict = inputs.iter().map(|(_, input)| input.verdict).max().unwrap_or(Verdict::Holds);
     let assumed =
         board.assumed.iter().map(|a| Assumed { key: a.key.clone(), value: a.value.clone() }).collect();
@@ -33,21 +40,22 @@ pub fn answer(board: &Board, command: &str) -> Answer {
         board: board.name.clone(),
         verdict,
         assumed,
-        cautions: cautions::of_board(board, &inputs),
+        cautions: cautions::of_board(board, &fitted),
         remarks: board.remarks.clone(),
         inputs: Ordered(inputs),
     }
 }
 
-fn answer_input(board: &Board, input: &Input) -> InputAnswer {
+/// The answer for one input, and its values if there are any.
+fn answer_input(board: &Board, input: &Input) -> (InputAnswer, Option<Values>) {
     if !search::is_open(input) {
         let given = Chosen { values: Values::given(input), series: Vec::new(), assured: Counts(0.0) };
-        return examined(board, input, &given, None);
+        return (examined(board, input, &given, None), Some(given.values));
     }
     let outcome = search::choose(board, input);
     match &outcome.best {
-        Some(best) => examined(board, input, best, Some(&outcome)),
-        None => impossible(board, input, &outcome),
+        Some(best) => (examined(board, input, best, Some(&outcome)), Some(best.values)),
+        None => (impossible(board, input, &outcome), None),
     }
 }
 

@@ -16,7 +16,7 @@ mod source_resistance;
 mod supply_current;
 mod wetting_current;
 
-use crate::board::{Board, Input, Role, Setting};
+use crate::board::{Board, Input, Part, Role, Setting};
 use crate::case::Case;
 use crate::circuit::{Of, Scene, Situation};
 use crate::worst::{Extreme, Measure, Sense, worst};
@@ -138,7 +138,7 @@ pub fn checks_of(board: &Board, input: &Input, scene: &Scene) -> Vec<Check> {
     checks.found
 }
 
-impl Checks<'_> {
+impl<'a> Checks<'a> {
     /// Adds a check in normal use; the caller may still name a part or a side.
     fn normal(&mut self, measure: Measure, sense: Sense, allowed: Option<f64>, unit: Unit) -> &mut Check {
         self.add(Scene::NORMAL, measure, sense, allowed, unit)
@@ -172,10 +172,10 @@ impl Checks<'_> {
     }
 
     /// The parts that are there, with their places in the chain.
-    fn parts(&self) -> Vec<(usize, Role)> {
+    fn parts(&self) -> Vec<(usize, &'a Part)> {
         let normal = &self.scene.situations[Scene::NORMAL];
-        let place = |role| normal.place_of(Of::Part(role)).map(|place| (place, role));
-        self.input.parts.iter().filter_map(|part| place(part.role)).collect()
+        let place = |part: &'a Part| Some((normal.place_of(Of::Part(part.role))?, part));
+        self.input.parts.iter().filter_map(place).collect()
     }
 }
 

@@ -8,17 +8,13 @@ use crate::worst::{Measure, Sense};
 pub(super) const LIMIT: Limit = Limit { name: "part_voltage", checks };
 
 fn checks(checks: &mut Checks) {
-    let mut rows = Vec::new();
-    for (element, role) in checks.parts() {
-        for part in checks.input.parts.iter().filter(|part| part.role == role) {
-            let working = part.grade.working_voltage;
-            let allowed = checks.input.limits.part_voltage.bound(|| Some(working)).map(|Volts(v)| v);
-            for (place, _) in checks.to_be_survived() {
-                rows.push((place, element, role, allowed));
-            }
+    let setting = checks.input.limits.part_voltage;
+    let survived = checks.to_be_survived();
+    for (element, part) in checks.parts() {
+        let allowed = setting.bound(|| Some(part.grade.working_voltage)).map(|Volts(v)| v);
+        for &(place, _) in &survived {
+            let voltage = Measure::Voltage(element);
+            checks.add(place, voltage, Sense::AtMost, allowed, Unit::Volts).part = Some(part.role);
         }
-    }
-    for (place, element, role, allowed) in rows {
-        checks.add(place, Measure::Voltage(element), Sense::AtMost, allowed, Unit::Volts).part = Some(role);
     }
 }
