@@ -275,10 +275,19 @@ pub struct AlarmRow {
     pub alarm: String,
     /// Its threshold, in the unit.
     pub at: f64,
-    /// The first truncated count at which the reading is beyond the threshold.
-    pub count: f64,
-    /// Values of what is measured at which it may come, in the unit.
-    pub comes: ReadingBand,
+    /// The first truncated count at which the reading is beyond the threshold; null: it is always on, or never comes.
+    pub count: Option<f64>,
+    /// Values of what is measured at which it may come, in the unit; null as above.
+    pub comes: Option<ComesBand>,
+}
+
+/// Values of what is measured at which an alarm may come.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct ComesBand {
+    /// The lowest value; null: on some board it does not come at all.
+    pub lowest: Option<f64>,
+    /// The highest value; null: on some board it does not come at all.
+    pub highest: Option<f64>,
 }
 
 /// How the choice was searched.

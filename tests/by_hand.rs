@@ -4,17 +4,19 @@
 //! Symbols: R the pull-up, P the protection, S the sender, I the leakage of the pin, V a rail that is
 //! excitation and reference at once. `a | b` below is `beside(a, b)`: two resistors in parallel.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on has failed")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on has failed"
+)]
 
-use std::io::Write;
+mod support;
 
-use assert_cmd::Command;
 use serde_json::Value;
-use tempfile::NamedTempFile;
 
-/// Nothing drifts, leaks or deviates.
-const IDEAL: &str =
-    "--tolerance 0% --tempco 0 --ageing 0% --rail-tolerance 0% --gain 0% --offset 0 --inl 0 --leakage 0";
+use support::program::{Asked, ask, ask_brief, ask_ideal, number};
+
 const EXAMPLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/river-launch.yaml");
 
 /// The upper limit of a part over its value: tolerance 1 %, ageing 1 %, 100 ppm/K over 45 K, the larger
@@ -45,86 +47,14 @@ fn assert_same(found: f64, expected: f64) {
     assert!(is_near, "found {found}, by hand {expected}");
 }
 
-fn number(value: &Value) -> f64 {
-    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
-}
-
-/// The answer for one input.
-struct Answered {
-    holds: bool,
-    input: Value,
-}
-
-fn run(arguments: &[&str], input: &str) -> Answered {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_ohmwright"));
-    let output = command.args(arguments).args(["--format", "json"]).output().unwrap();
-    let text = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.code() != Some(2), "{text}");
-    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
-    Answered { holds: output.status.success(), input: answer["inputs"][input].clone() }
-}
-
-/// Asks a question, its words separated by blanks.
-fn ask(question: &str) -> Answered {
-    run(&question.split_whitespace().collect::<Vec<_>>(), "input")
-}
-
-fn ask_ideal(question: &str) -> Answered {
-    ask(&format!("{question} {IDEAL}"))
-}
-
 /// The river launch with some of its text changed.
-fn launch_with(changes: &[(&str, &str)], input: &str) -> Answered {
+fn launch_with(changes: &[(&str, &str)], input: &str) -> Asked {
     let mut brief = std::fs::read_to_string(EXAMPLE).unwrap();
     for (from, to) in changes {
         assert!(brief.contains(from), "{from}");
         brief = brief.replace(from, to);
     }
-    let mut file = NamedTempFile::new().unwrap();
-    file.write_all(brief.as_bytes()).unwrap();
-    run(&["design", file.path().to_str().unwrap()], input)
-}
-
-impl Answered {
-    fn ohms(&self, part: &str) -> f64 {
-        number(&self.input["parts"][part]["ohm"])
-    }
-
-    /// The row of a limit; `about` is its part or its side, or empty.
-    fn row(&self, limit: &str, about: &str) -> &Value {
-        let fits = |row: &&Value| {
-            row["limit"] == limit && (about.is_empty() || row["part"] == about || row["side"] == about)
-        };
-        self.input["limits"].as_array().unwrap().iter().find(fits).unwrap()
-    }
-
-    fn worst(&self, limit: &str, about: &str) -> f64 {
-        number(&self.row(limit, about)["worst"])
-    }
-
-    fn fails(&self, limit: &str, about: &str) -> bool {
-        self.row(limit, about)["holds"] == false
-    }
-
-    fn nominal_span(&self) -> f64 {
-        number(&self.input["span"]["nominal_counts"])
-    }
-
-    fn assured_span(&self) -> f64 {
-        number(&self.input["span"]["assured_counts"])
-    }
-
-    fn case(&self, name: &str) -> &Value {
-        self.input["cases"].as_array().unwrap().iter().find(|case| case["case"] == name).unwrap()
-    }
-
-    fn watts(&self, case: &str, part: &str) -> f64 {
-        number(&self.case(case)["parts"][part]["dissipation_w"])
-    }
-
-    fn checkpoints(&self) -> &[Value] {
-        self.input["checkpoints"].as_array().unwrap()
-    }
+    ask_brief("design", &brief).about(input)
 }
 
 // The bare question: a sender of 240 Ω (empty) .. 33 Ω (full), everything else as assumed.
@@ -158,17 +88,17 @@ fn pull_up_watts(pull_up: f64, sender: f64) -> f64 {
 #[test]
 fn the_bare_question_is_answered_by_300_ohms_and_27_kilohms() {
     let answer = ask(BARE);
-    assert!(answer.holds);
+    assert_eq!(answer.status, 0);
     assert_eq!((answer.ohms("pull_up"), answer.ohms("protection")), (R, P));
 
     let smaller = ask(&format!("{BARE} --pull-up 270 --protection 27k"));
-    assert!(smaller.fails("dissipation", "pull_up"));
+    assert!(!smaller.holds("dissipation", "pull_up"));
     assert_same(smaller.worst("dissipation", "pull_up"), pull_up_watts(270.0, FULL_TANK));
     assert_same(answer.worst("dissipation", "pull_up"), pull_up_watts(R, FULL_TANK));
     assert!((pull_up_watts(270.0, FULL_TANK) * 1e3 - 77.98).abs() < 0.005);
 
     let smaller = ask(&format!("{BARE} --pull-up 300 --protection 24k"));
-    assert!(smaller.fails("pin_current", ""));
+    assert!(!smaller.holds("pin_current", ""));
     assert_same(smaller.worst("pin_current", ""), 24.5 / (24e3 * LOW));
     assert_same(answer.worst("pin_current", ""), 24.5 / (P * LOW));
     assert_eq!(answer.row("pin_current", "")["case"], "board off");
@@ -268,7 +198,7 @@ fn shown(count: f64) -> f64 {
 fn checkpoints_of_the_bare_question() {
     let answer = ask(BARE);
     let (bench_low, bench_high) = (0.99 * (1.0 - 5e-4), 1.01 * (1.0 + 5e-4));
-    let points = answer.checkpoints();
+    let points = answer.list("checkpoints");
     assert_eq!(points.len(), 5);
     for (point, per_cent) in points.iter().zip([0.0, 25.0, 50.0, 75.0, 100.0]) {
         let s = EMPTY + (FULL_TANK - EMPTY) * per_cent / 100.0;
@@ -356,7 +286,7 @@ fn a_current_limit_chooses_the_pull_up() {
     assert_eq!(ideal.ohms("pull_up"), 511.0);
     assert_same(ideal.worst("sender_current", ""), 5.0 / 511.0);
     let smaller = ask_ideal(&format!("{question} --pull-up 499 --protection 30k"));
-    assert!(smaller.fails("sender_current", ""));
+    assert!(!smaller.holds("sender_current", ""));
     assert_same(smaller.worst("sender_current", ""), 5.0 / 499.0);
 
     let real = ask(question);
@@ -364,7 +294,7 @@ fn a_current_limit_chooses_the_pull_up() {
     assert_eq!(real.ohms("pull_up"), 523.0);
     assert_same(real.worst("sender_current", ""), current(523.0));
     let smaller = ask(&format!("{question} --pull-up 511 --protection 30k"));
-    assert!(smaller.fails("sender_current", ""));
+    assert!(!smaller.holds("sender_current", ""));
     assert_same(smaller.worst("sender_current", ""), current(511.0));
 }
 
@@ -408,9 +338,9 @@ fn the_corners_of_a_divider() {
 #[test]
 fn a_range_that_starts_at_0_hides_its_lowest_counts() {
     let answer = ask("pull-up --sender 0..240");
-    assert!(answer.holds);
+    assert_eq!(answer.status, 0);
     assert_eq!(answer.worst("converter_range", "bottom"), 0.0);
-    let remarks = answer.input["remarks"].as_array().unwrap();
+    let remarks = answer.list("remarks");
     let remark =
         remarks.iter().filter_map(Value::as_str).find(|text| text.starts_with("the lowest ")).unwrap();
     let lowest = count_before_truncation(answer.ohms("protection"));
@@ -439,12 +369,12 @@ fn the_house_battery_needs_43_kilohms() {
         FULL * (1.0 + GAIN) * (share + leaked) + ADDED
     };
     let answer = launch_with(&[], "house battery");
-    assert!(answer.holds);
+    assert_eq!(answer.status, 0);
     assert_eq!(answer.ohms("extension"), 43e3);
     assert_same(answer.worst("converter_range", "top"), top_count(43e3, answer.ohms("protection")));
     let smaller =
         launch_with(&[("extension: choose", "extension: 39k\n    protection: 10")], "house battery");
-    assert!(smaller.fails("converter_range", "top"));
+    assert!(!smaller.holds("converter_range", "top"));
     assert_same(smaller.worst("converter_range", "top"), top_count(39e3, 10.0));
     assert!(top_count(43e3, 10.0) < 1023.0 && top_count(39e3, 10.0) > 1023.0);
 
@@ -472,18 +402,18 @@ fn the_house_battery_needs_43_kilohms() {
 #[test]
 fn the_diesel_input_needs_300_ohms_and_30_kilohms() {
     let answer = launch_with(&[], "diesel");
-    assert!(answer.holds);
+    assert_eq!(answer.status, 0);
     assert_eq!((answer.ohms("pull_up"), answer.ohms("protection")), (300.0, 30e3));
     assert_same(answer.worst("pin_current", ""), 28.5 / (30e3 * LOW));
     assert_same(answer.worst("dissipation", "pull_up"), pull_up_watts(300.0, 33.0 * 0.97));
 
     let smaller =
         launch_with(&[("pull_up: choose", "pull_up: 300"), ("{ choose: 1k .. 47k }", "27k")], "diesel");
-    assert!(smaller.fails("pin_current", ""));
+    assert!(!smaller.holds("pin_current", ""));
     assert_same(smaller.worst("pin_current", ""), 28.5 / (27e3 * LOW));
     let smaller =
         launch_with(&[("pull_up: choose", "pull_up: 270"), ("{ choose: 1k .. 47k }", "30k")], "diesel");
-    assert!(smaller.fails("dissipation", "pull_up"));
+    assert!(!smaller.holds("dissipation", "pull_up"));
     assert_same(smaller.worst("dissipation", "pull_up"), pull_up_watts(270.0, 33.0 * 0.97));
 
     // The sender's own tolerance moves the counts, but is no part of the span.
@@ -501,7 +431,7 @@ fn the_diesel_input_needs_300_ohms_and_30_kilohms() {
 #[test]
 fn alarms_of_the_diesel_input() {
     let answer = launch_with(&[], "diesel");
-    let alarms = answer.input["alarms"].as_array().unwrap();
+    let alarms = answer.list("alarms");
     for (alarm, (name, at, count)) in alarms.iter().zip([("low", 12.5, 417.0), ("empty", 3.0, 446.0)]) {
         let s = 240.0 + (103.0 - 240.0) * at / 50.0;
         let threshold = FULL * s / (s + 300.0);

@@ -1,15 +1,21 @@
 //! The command line from outside: exit statuses, the two output streams, JSON, files, help.
 
-#![allow(clippy::unwrap_used, reason = "helpers of tests may fail loudly")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on has failed"
+)]
+
+mod support;
 
 use std::fs;
-use std::path::Path;
-use std::process::{Command as Process, Output, Stdio};
+use std::process::Stdio;
 
 use serde_json::Value;
 use tempfile::TempDir;
 
-const PROGRAM: &str = env!("CARGO_BIN_EXE_ohmwright");
+use support::program::{finished, parsed, program, run, run_in};
 
 /// Two inputs, one with everything to be chosen.
 const BRIEF: &str = "board: test board
@@ -28,30 +34,6 @@ inputs:
     extension: choose
 ";
 
-struct Run {
-    status: i32,
-    results: String,
-    messages: String,
-}
-
-fn finished(output: Output) -> Run {
-    Run {
-        status: output.status.code().unwrap(),
-        results: String::from_utf8(output.stdout).unwrap(),
-        messages: String::from_utf8(output.stderr).unwrap(),
-    }
-}
-
-/// Runs with arguments that are separated by blanks.
-fn run(arguments: &str) -> Run {
-    run_in(Path::new("."), arguments)
-}
-
-fn run_in(folder: &Path, arguments: &str) -> Run {
-    let arguments = arguments.split(' ').filter(|argument| !argument.is_empty());
-    finished(Process::new(PROGRAM).args(arguments).current_dir(folder).output().unwrap())
-}
-
 fn folder_with_brief() -> TempDir {
     let folder = TempDir::new().unwrap();
     fs::write(folder.path().join("board.yaml"), BRIEF).unwrap();
@@ -64,10 +46,6 @@ fn keys(json: &str, depth: usize) -> Vec<String> {
     let line =
         |line: &str| line.strip_prefix(&start).and_then(|rest| rest.split('"').next()).map(str::to_owned);
     json.lines().filter_map(line).collect()
-}
-
-fn parsed(json: &str) -> Value {
-    serde_json::from_str(json).unwrap()
 }
 
 // Exit statuses and streams.
@@ -120,9 +98,13 @@ fn status_2_leaves_standard_output_empty() {
 
 #[test]
 fn a_closed_pipe_ends_quietly() {
-    let mut process = Process::new(PROGRAM);
-    process.args(["pull-up", "--sender", "240..33"]).stdout(Stdio::piped()).stderr(Stdio::piped());
-    let mut child = process.spawn().unwrap();
+    let mut process = program();
+    // More than a pipe holds, so that the program still writes when nobody reads any more.
+    let names = ["E192"; 8];
+    process.arg("series").args(names).args(["--between", "1..10G", "--format", "json"]);
+    let whole = process.output().unwrap();
+    assert!(whole.stdout.len() > 1 << 17, "{}", whole.stdout.len());
+    let mut child = process.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
     drop(child.stdout.take());
     let run = finished(child.wait_with_output().unwrap());
     assert_eq!((run.status, run.messages.as_str()), (0, ""));
@@ -132,7 +114,7 @@ fn a_closed_pipe_ends_quietly() {
 #[test]
 fn a_full_disk_is_told() {
     let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
-    let output = Process::new(PROGRAM).args(["series"]).stdout(full).stderr(Stdio::piped()).output().unwrap();
+    let output = program().args(["series"]).stdout(full).stderr(Stdio::piped()).output().unwrap();
     let run = finished(output);
     assert_eq!(run.status, 2);
     assert!(run.messages.starts_with("standard output: "), "{}", run.messages);
@@ -247,6 +229,95 @@ fn limits_can_be_set_and_switched_off() {
     assert_eq!(rows("--limit off --limit sender_current=20mA"), ["sender_current"]);
 }
 
+/// A flag reaches the key of its name: the brief no longer assumes anything there.
+#[test]
+fn flags_reach_the_keys_of_a_brief() {
+    let pull_up = "pull-up --sender 240..33";
+    let divider = "divider --measures 0..4V";
+    let extend = "extend --measures 0..32V --top 22k --bottom 11k";
+    for (question, flag, key) in [
+        (pull_up, "--accuracy 2", "inputs.input.sender.accuracy"),
+        (pull_up, "--line 10", "inputs.input.line"),
+        (pull_up, "--when-reversed on", "rails.logic.when_reversed"),
+        (pull_up, "--clamp-rail logic", "converter.clamp_rail"),
+        (pull_up, "--reference logic", "converter.reference"),
+        (pull_up, "--derated-from 60°C", "resistors.derated_from"),
+        (pull_up, "--derated-to-zero 125°C", "resistors.derated_to_zero"),
+        (pull_up, "--bench-temperature 15..25°C", "bench.temperature"),
+        (pull_up, "--decade-box 1%", "bench.decade_box"),
+        (divider, "--extension 10k", "inputs.input.extension"),
+        (divider, "--scales-with logic", "inputs.input.scales_with"),
+        (extend, "--extension 47k", "inputs.input.extension"),
+        (extend, "--from supply", "inputs.input.from"),
+        (divider, "--zone 1..3V", "inputs.input.zone"),
+    ] {
+        let assumes = |question: &str| {
+            let run = run(&format!("{question} --format json"));
+            assert_eq!(run.messages, "", "{question}");
+            let answer = parsed(&run.results);
+            answer["assumed"].as_array().unwrap().iter().any(|assumed| assumed["key"] == key)
+        };
+        // `extend` chooses its extension by itself.
+        assert_eq!(assumes(question), (question, key) != (extend, "inputs.input.extension"), "{key}");
+        assert!(!assumes(&format!("{question} {flag}")), "{flag}");
+    }
+}
+
+#[test]
+fn a_sender_may_be_given_by_its_points() {
+    let of = |sender: &str| {
+        let question = format!("pull-up --sender {sender} --pull-up 300 --protection 30k --format json");
+        parsed(&run(&question).results)["inputs"]["input"].clone()
+    };
+    let points = of("0:240,50:103,100:33 --unit %");
+    assert_eq!(points["checkpoints"][2]["sender_ohm"], 103.0);
+    // Two points are the two ends.
+    assert_eq!(of("0:240,100:33 --unit %")["checkpoints"], of("240..33")["checkpoints"]);
+    let cold = of("-20:9500,120:100 --unit °C");
+    assert_eq!((&cold["unit"], &cold["checkpoints"][0]["sender_ohm"]), (&"°C".into(), &9500.0.into()));
+}
+
+#[test]
+fn a_voltage_may_mean_something_else() {
+    let question = "divider --measures 0.5..4.5V --scales-with logic --top 1k --bottom 100k --limit off \
+                    --reads 0.5V:-100,4.5V:100 --unit A --format json";
+    let input = parsed(&run(question).results)["inputs"]["input"].clone();
+    assert_eq!(input["unit"], "A");
+    assert_eq!(input["checkpoints"][0]["value"], -100.0);
+    assert_eq!(input["checkpoints"][2]["source_volt"], 2.5);
+}
+
+#[test]
+fn what_describes_a_voltage_needs_it() {
+    for (flag, needs) in [
+        ("--excitation-tolerance 1%", "--excitation"),
+        ("--excitation-sink-current 2mA", "--excitation"),
+        ("--excitation-least-load 2mA --excitation supply", "--excitation"),
+        ("--reference-tolerance 1%", "--reference"),
+        ("--reference-tolerance 1% --reference logic", "--reference"),
+    ] {
+        let run = run(&format!("pull-up --sender 240..33 {flag}"));
+        let name = flag.split(' ').next().unwrap();
+        assert_eq!((run.status, run.results.as_str()), (2, ""), "{flag}");
+        assert!(run.messages.starts_with(&format!("{name}: found ")), "{}", run.messages);
+        assert!(run.messages.contains(&format!("expected {needs} with a voltage")), "{}", run.messages);
+    }
+}
+
+/// A rail that sinks what a chafed wire feeds back needs no caution.
+#[test]
+fn the_rail_of_the_excitation_is_described_by_its_own_flags() {
+    let question = "pull-up --sender 240..33 --rail 3.3V --excitation 5V --pull-up 560 --protection 33k";
+    let feeds = |more: &str| {
+        let answer = parsed(&run(&format!("{question} {more} --format json")).results);
+        answer["cautions"].to_string().contains("back into rail `excitation`")
+    };
+    assert!(feeds(""));
+    assert!(feeds("--sink-current 100mA"));
+    assert!(!feeds("--excitation-sink-current 100mA"));
+    assert!(!feeds("--excitation-sink-current 50mA --excitation-least-load 50mA"));
+}
+
 // The report for people.
 
 #[test]
@@ -273,15 +344,106 @@ fn reports_are_80_columns_wide_and_plain() {
 
 #[test]
 fn limits_that_are_off_are_no_silent_consent() {
-    let text = run("pull-up --sender 240..33 --limit off").results;
-    assert!(text.contains("\nNOT JUDGED: input: all its limits are off.\n"), "{text}");
+    let all = run("pull-up --sender 240..33 --limit off");
+    assert_eq!(all.status, 0);
+    assert!(all.results.starts_with("pull-up: nothing was judged\n"), "{}", all.results);
+    assert!(all.results.contains("\nNOT JUDGED: input: all its limits are off.\n"), "{}", all.results);
+    assert!(!all.results.contains("HOLDS") && !all.results.contains("limits hold"), "{}", all.results);
+
+    let one = run("pull-up --sender 240..33 --limit pin_current=off --limit settling=off").results;
+    assert!(one.starts_with("pull-up: all limits that are on hold\n"), "{one}");
+    assert!(one.contains("\nHOLDS: "), "{one}");
+    assert!(one.contains("\nNOT JUDGED: input: pin_current, settling (off).\n"), "{one}");
+
     assert!(!run("pull-up --sender 240..33").results.contains("NOT JUDGED"));
 }
 
 #[test]
+fn an_input_that_is_not_judged_is_named_beside_one_that_is() {
+    let folder = folder_with_brief();
+    let brief = BRIEF.replace("extension: choose", "extension: choose\n    limits: off");
+    fs::write(folder.path().join("board.yaml"), brief).unwrap();
+    let text = run_in(folder.path(), "design board.yaml").results;
+    assert!(text.starts_with("test board: all limits that are on hold\n"), "{text}");
+    assert!(text.contains("\nNOT JUDGED: battery: 1: all its limits are off.\n"), "{text}");
+    assert!(text.contains("\nbattery: 1: divider, nothing was judged\n"), "{text}");
+    assert!(text.contains("\ndiesel: pull-up\n"), "{text}");
+}
+
+#[test]
+fn a_wire_on_the_measured_supply_is_no_alarm() {
+    let told = |question: &str, case: &str| {
+        let text = run(question).results;
+        let row = text.lines().find(|line| line.starts_with(case)).unwrap();
+        (row.contains("as normal use"), row.contains(" NO "))
+    };
+    let supply = "divider --measures 0..32V --from supply";
+    assert_eq!(told(supply, "wire to supply"), (true, false));
+    assert_eq!(told(supply, "wire open"), (false, true));
+    assert_eq!(told(supply, "wire to ground"), (false, true));
+    // A sensor whose wire lies on the supply reads wrong, and nobody can tell.
+    assert_eq!(told("divider --measures 0..32V", "wire to supply"), (false, true));
+}
+
+#[test]
+fn only_what_somebody_left_out_is_said_to_be_left_out() {
+    assert!(!run("pull-up --sender 240..33").results.contains("Left out"));
+    let text = run("pull-up --sender 240..33 --shunt none --capacitor none --limit off").results;
+    assert!(text.contains("\nLeft out: shunt, capacitor.\n"), "{text}");
+}
+
+#[test]
+fn a_capacitor_that_nobody_named_is_assumed() {
+    let row = |question: &str| {
+        let text = run(question).results;
+        text.lines().find(|line| line.starts_with("capacitor")).unwrap().to_owned()
+    };
+    assert!(row("pull-up --sender 240..33").contains(" assumed "));
+    assert!(row("pull-up --sender 240..33 --capacitor 100nF").contains(" given "));
+}
+
+#[test]
+fn what_parts_hardly_notice_is_counted_and_not_listed() {
+    let text = run("divider --measures 0..32V --from supply").results;
+    assert!(text.contains("\nNot shown: 2 rows of dissipation and part_voltage, below 1 % of"), "{text}");
+    assert!(
+        !text.contains("dissipation, protection") && !text.contains("part_voltage, protection"),
+        "{text}"
+    );
+    let json = parsed(&run("divider --measures 0..32V --from supply --format json").results);
+    let rows = json["inputs"]["input"]["limits"].as_array().unwrap();
+    assert_eq!(rows.iter().filter(|row| row["part"] == "protection").count(), 2);
+}
+
+#[test]
+fn where_one_sample_takes_too_much_no_other_advice_is_given() {
+    let text = run("divider --measures 0..32V --from supply --capacitor 10nF").results;
+    assert_eq!(text.matches("one sample takes").count(), 1, "{text}");
+    assert!(!text.contains("What may help") && !text.contains("longer time"), "{text}");
+}
+
+#[test]
+fn every_caution_is_printed_exactly_once() {
+    let folder = folder_with_brief();
+    let brief = BRIEF.replace(
+        "pull_up: choose",
+        "pull_up: choose\n    fluid: petrol\n    alarms: { empty: { below: 1 } }",
+    );
+    fs::write(folder.path().join("board.yaml"), brief).unwrap();
+    let answer = parsed(&run_in(folder.path(), "design board.yaml --format json").results);
+    let text = run_in(folder.path(), "design board.yaml").results;
+    let joined = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let of = |value: &Value| value["cautions"].as_array().unwrap().clone();
+    let all = [of(&answer), of(&answer["inputs"]["diesel"]), of(&answer["inputs"]["battery: 1"])].concat();
+    assert!(all.len() >= 4, "{all:?}");
+    for caution in all {
+        assert_eq!(joined.matches(caution.as_str().unwrap()).count(), 1, "{caution}\n{text}");
+    }
+}
+
+#[test]
 fn names_cannot_carry_control_characters() {
-    let output =
-        Process::new(PROGRAM).args(["pull-up", "--sender", "240..33", "--name", "a\u{1b}[31m"]).output();
+    let output = program().args(["pull-up", "--sender", "240..33", "--name", "a\u{1b}[31m"]).output();
     let run = finished(output.unwrap());
     assert_eq!((run.status, run.results.as_str()), (2, ""));
 }
@@ -452,11 +614,23 @@ fn nothing_but_fitted_values_is_written_over() {
 #[test]
 fn an_output_that_cannot_be_written_is_named() {
     let folder = folder_with_brief();
-    for output in ["no-such-folder/fitted.yaml", "."] {
+    for output in ["no-such-folder/fitted.yaml", ".", "board.yaml/fitted.yaml"] {
         let run = run_in(folder.path(), &format!("design board.yaml --output {output}"));
         assert_eq!((run.status, run.results.as_str()), (2, ""));
         assert!(run.messages.starts_with(&format!("{output}: ")), "{}", run.messages);
     }
+}
+
+/// A folder in which nobody, not even the superuser, can make a file.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_takes_no_file_is_told_without_the_name_of_another_one() {
+    let folder = folder_with_brief();
+    let run = run_in(folder.path(), "design board.yaml --output /proc/fitted.yaml");
+    assert_eq!((run.status, run.results.as_str()), (2, ""));
+    assert!(run.messages.starts_with("/proc/fitted.yaml: found "), "{}", run.messages);
+    assert!(run.messages.ends_with("; expected a file that can be written\n"), "{}", run.messages);
+    assert!(!run.messages.contains(".ohmwright"), "{}", run.messages);
 }
 
 #[test]

@@ -3,104 +3,22 @@
 //! The expected numbers are field cases, recomputed by closed form; they are compared with all the digits
 //! that they are given with. Parts are ideal unless a case says otherwise.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on has failed")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on has failed"
+)]
 
-use std::io::Write;
+mod support;
 
-use assert_cmd::Command;
-use serde_json::Value;
-use tempfile::NamedTempFile;
+use support::program::{Asked, ask, ask_brief, ask_ideal, number};
 
-/// Nothing drifts, leaks or deviates.
-const IDEAL: &str =
-    "--tolerance 0% --tempco 0 --ageing 0% --rail-tolerance 0% --gain 0% --offset 0 --inl 0 --leakage 0";
 /// A sender that is fed by 5 V, exactly, beside a converter of 3.3 V.
 const FED_BY_5_V: &str = "--rail 3.3V --excitation 5V --excitation-tolerance 0%";
 
-/// An answer with its exit status.
-struct Asked {
-    status: i32,
-    answer: Value,
-}
-
-fn finished(mut command: Command) -> Asked {
-    let output = command.args(["--format", "json"]).output().unwrap();
-    let status = output.status.code().unwrap();
-    let text = if status == 2 { output.stderr } else { output.stdout };
-    Asked { status, answer: serde_json::from_slice(&text).unwrap() }
-}
-
-fn program() -> Command {
-    Command::new(env!("CARGO_BIN_EXE_ohmwright"))
-}
-
-/// Asks a question, its words separated by blanks.
-fn ask(question: &str) -> Asked {
-    let mut command = program();
-    command.args(question.split_whitespace());
-    finished(command)
-}
-
-/// Asks a question about ideal parts.
-fn ask_ideal(question: &str) -> Asked {
-    ask(&format!("{question} {IDEAL}"))
-}
-
-/// Checks a brief with one input.
 fn check(brief: &str) -> Asked {
-    let mut file = NamedTempFile::new().unwrap();
-    file.write_all(brief.as_bytes()).unwrap();
-    let mut command = program();
-    command.arg("check").arg(file.path());
-    finished(command)
-}
-
-impl Asked {
-    /// The only input.
-    fn input(&self) -> &Value {
-        self.answer["inputs"].as_object().unwrap().values().next().unwrap()
-    }
-
-    fn ohms(&self, part: &str) -> f64 {
-        number(&self.input()["parts"][part]["ohm"])
-    }
-
-    fn nominal_span(&self) -> f64 {
-        number(&self.input()["span"]["nominal_counts"])
-    }
-
-    /// The row of a limit; `about` is its part or its side, or empty.
-    fn row(&self, limit: &str, about: &str) -> &Value {
-        let fits = |row: &&Value| {
-            row["limit"] == limit && (about.is_empty() || row["part"] == about || row["side"] == about)
-        };
-        self.input()["limits"].as_array().unwrap().iter().find(fits).unwrap()
-    }
-
-    fn worst(&self, limit: &str, about: &str) -> f64 {
-        number(&self.row(limit, about)["worst"])
-    }
-
-    fn holds(&self, limit: &str, about: &str) -> bool {
-        self.row(limit, about)["holds"].as_bool().unwrap()
-    }
-
-    fn case(&self, name: &str) -> &Value {
-        self.input()["cases"].as_array().unwrap().iter().find(|case| case["case"] == name).unwrap()
-    }
-
-    fn checkpoint(&self, value: f64) -> &Value {
-        let is_there = |point: &&Value| point["value"].as_f64() == Some(value);
-        self.input()["checkpoints"].as_array().unwrap().iter().find(is_there).unwrap()
-    }
-
-    fn nominal_count(&self, value: f64) -> f64 {
-        number(&self.checkpoint(value)["count"]["nominal"])
-    }
-}
-
-fn number(value: &Value) -> f64 {
-    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+    ask_brief("check", brief)
 }
 
 /// A number rounds to the digits that the case gives.

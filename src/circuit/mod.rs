@@ -12,7 +12,7 @@ mod situation;
 mod values;
 
 pub use scene::Scene;
-pub use situation::{Element, Far, Outlook, Place, Situation, cases_of, situations_of};
+pub use situation::{Element, Far, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of};
 pub use values::{Climate, Values, limits_of};
 
 use crate::board::{Circuit, Role};

@@ -113,7 +113,7 @@ enum Power {
 
 /// The states in which a case is examined; none if the case does not exist for this input.
 fn states(board: &Board, input: &Input, case: Case) -> Vec<(Wiring, Power)> {
-    let tied = far_from_supply(input) || input.excitation == Some(Excitation::Supply);
+    let tied = is_tied_to_supply(input);
     let if_tied = |power: Option<Power>| match power {
         Some(power) if tied => vec![(Wiring::Sound, power)],
         _ => Vec::new(),
@@ -128,6 +128,11 @@ fn states(board: &Board, input: &Input, case: Case) -> Vec<(Wiring, Power)> {
         Case::BoardOff => vec![(Wiring::Sound, Power::Off), (Wiring::Supply, Power::Off)],
         Case::GroundLost => vec![(Wiring::Sound, Power::GroundLost(board.supply.swing.highest))],
     }
+}
+
+/// Whether the vehicle's supply excites or drives the input.
+pub fn is_tied_to_supply(input: &Input) -> bool {
+    far_from_supply(input) || input.excitation == Some(Excitation::Supply)
 }
 
 /// The cases that exist for an input, in order.
@@ -376,12 +381,17 @@ impl Builder<'_> {
             (_, Place::At(value) | Place::Exactly(value)) => Band::exactly(curve.at(value)),
             (_, Place::Range) => Band::between(curve.first().1, curve.last().1),
         };
-        // A sensor whose ground is not the board's any more is not held by the rail that feeds it.
-        let scaled_by = match (signal.scales_with, self.power) {
-            (None, _) | (_, Power::GroundLost(_)) => None,
-            (Some(id), _) => Some((self.rail(id), self.board.rails[id.0].voltage)),
-        };
-        self.stands(band, scaled_by, shift)
+        match (signal.scales_with, self.power) {
+            (None, _) => self.stands(band, None, shift),
+            // Without its ground a sensor may be dead or give anything: it is fed from somewhere else now.
+            (Some(_), Power::GroundLost(_)) => {
+                self.stands(band.joined(Band::exactly(Volts(0.0))), None, shift)
+            }
+            (Some(id), _) => {
+                let scaled_by = Some((self.rail(id), self.board.rails[id.0].voltage));
+                self.stands(band, scaled_by, shift)
+            }
+        }
     }
 }
 

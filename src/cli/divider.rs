@@ -1,6 +1,6 @@
 //! `divider`: a voltage that is too high for the converter.
 
-use super::flags::{BOARD, CONVERTER, DIVIDER_PARTS, RESISTORS, SOURCE, WIRING};
+use super::flags::{BENCH, BOARD, CONVERTER, DIVIDER_PARTS, RESISTORS, SOURCE, WIRING};
 use super::question::Question;
 
 pub(super) const QUESTION: Question = Question {
@@ -9,9 +9,10 @@ pub(super) const QUESTION: Question = Question {
     circuit: "divider",
     required: &["measures"],
     chosen: &["top", "bottom"],
-    groups: &[&SOURCE, &DIVIDER_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER],
+    groups: &[&SOURCE, &DIVIDER_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER, &BENCH],
     examples: "Examples:
   ohmwright divider --measures 0..32V --from supply
   ohmwright divider --measures 0..32V --from supply --surge 58V --survive surge
-  ohmwright divider --measures 0..10V --rail 3.3V --bits 12 --capacitor 1uF",
+  ohmwright divider --measures 0..10V --rail 3.3V --bits 12 --capacitor 1uF
+  ohmwright divider --measures 0..5V --scales-with logic",
 };

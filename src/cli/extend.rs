@@ -1,6 +1,6 @@
 //! `extend`: one resistor in front of a divider that is there, for a higher voltage.
 
-use super::flags::{BOARD, CONVERTER, EXTENSION_PARTS, RESISTORS, SOURCE, WIRING};
+use super::flags::{BENCH, BOARD, CONVERTER, EXTENSION_PARTS, RESISTORS, SOURCE, WIRING};
 use super::question::Question;
 
 pub(super) const QUESTION: Question = Question {
@@ -9,7 +9,7 @@ pub(super) const QUESTION: Question = Question {
     circuit: "divider",
     required: &["measures", "top", "bottom"],
     chosen: &["extension"],
-    groups: &[&SOURCE, &EXTENSION_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER],
+    groups: &[&SOURCE, &EXTENSION_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER, &BENCH],
     examples: "Examples:
   ohmwright extend --measures 0..32V --top 22k --bottom 11k
   ohmwright extend --measures 0..60V --top 22k --bottom 11k --series E96",

@@ -97,8 +97,11 @@ fn shown(path: &Path) -> String {
     path.display().to_string()
 }
 
+/// The file as the user calls it, and why it cannot be written. An error that carries more names the file that was to
+/// take its place, which means nothing to anybody and differs each time.
 fn failed(path: &Path, error: &io::Error) -> Fault {
-    Fault::of_file(&shown(path), error.to_string(), "a file that can be written")
+    let found = error.get_ref().map_or_else(|| error.to_string(), |_| error.kind().to_string());
+    Fault::of_file(&shown(path), found, "a file that can be written")
 }
 
 /// Whether a file holds fitted values and nothing else: no other section stands at the start of a line.

@@ -12,6 +12,9 @@ pub(super) const INPUT: &str = "input";
 /// The rail that a question is about unless it names another.
 pub(super) const RAIL: &str = "logic";
 
+/// The rail that is made for an excitation that is given as a voltage.
+pub(super) const EXCITATION: &str = "excitation";
+
 /// What a value becomes in the brief.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Shape {
@@ -29,6 +32,12 @@ pub(super) enum Shape {
     TemperatureEnds,
     /// A rail, the supply, or a voltage, for which a rail is made.
     Excitation,
+    /// A rail, or a voltage of its own.
+    Reference,
+    /// Resistances at both ends, or points, which have a colon.
+    Sender,
+    /// Points: pairs with a colon between them.
+    Points,
     /// `NAME=VALUE`, any number of them.
     Limit,
 }
@@ -143,9 +152,16 @@ pub(super) const SENDER: Group = Group {
     heading: "The sender",
     everyday: true,
     flags: &[
-        flag("sender", "OHMS..OHMS", ".sender.resistance", "Its resistance at 0 % and at 100 %: 240..33"),
+        flag(
+            "sender",
+            "OHMS..OHMS",
+            ".sender",
+            "Its resistance at 0 % and at 100 %: 240..33; or points, as many as are known: 0:240,50:103,100:33",
+        )
+        .of(Shape::Sender),
+        flag("unit", "UNIT", ".sender.unit", "The unit of its points: %, °C, L, ..."),
         flag("sender-tolerance", "SHARE", ".sender.tolerance", "How far its resistance may be off"),
-        flag("fluid", "FLUID", ".fluid", "What it sits in: petrol, diesel, oil, water or other"),
+        flag("accuracy", "VALUE", ".sender.accuracy", "How far its value may be off, in the unit"),
         flag(
             "excitation",
             "WHAT",
@@ -159,6 +175,24 @@ pub(super) const SENDER: Group = Group {
             "rails.excitation.tolerance",
             "How far that voltage may be off [default: 2 %]",
         ),
+        flag(
+            "excitation-sink-current",
+            "AMPERES",
+            "rails.excitation.sink_current",
+            "What that rail can sink [default: 0 A]",
+        ),
+        flag(
+            "excitation-least-load",
+            "AMPERES",
+            "rails.excitation.least_load",
+            "What the board draws from that rail at least [default: 0 A]",
+        ),
+        flag(
+            "excitation-when-reversed",
+            "ON|OFF",
+            "rails.excitation.when_reversed",
+            "Whether that rail stays up when the supply is reversed [default: off]",
+        ),
     ],
 };
 
@@ -169,10 +203,27 @@ pub(super) const SOURCE: Group = Group {
     flags: &[
         flag("measures", "VOLTS..VOLTS", ".measures", "The voltages to be measured: 0..32V"),
         flag("from", "SOURCE", ".from", "`supply` if it is a vehicle's supply, which surges reach"),
+        flag(
+            "scales-with",
+            "RAIL",
+            ".scales_with",
+            "`logic` if it is a sensor that the rail of the board feeds and whose output follows it",
+        ),
         flag("signal-resistance", "OHMS", ".signal_resistance", "Resistance of the source"),
-        flag("unit", "UNIT", ".unit", "The unit of what is measured"),
+        flag("reads", "POINTS", ".reads", "What it means, with --unit: 0.5V:-100,4.5V:100").of(Shape::Points),
+        flag("unit", "UNIT", ".unit", "The unit of what it means: A, bar, °C, ..."),
     ],
 };
+
+const PROTECTION: Flag = flag(
+    "protection",
+    "PART",
+    ".protection",
+    "Between node and pin, limits the pin current [default: choose]",
+)
+.of(Shape::Part);
+const CAPACITOR: Flag =
+    flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]");
 
 /// The parts of a pull-up.
 pub(super) const PULL_UP_PARTS: Group = Group {
@@ -185,14 +236,8 @@ pub(super) const PULL_UP_PARTS: Group = Group {
         flag("line", "PART", ".line", "In the sender's wire").of(Shape::Part),
         flag("top", "PART", ".top", "Upper part of a divider behind the sender").of(Shape::Part),
         flag("bottom", "PART", ".bottom", "Lower part of a divider behind the sender").of(Shape::Part),
-        flag(
-            "protection",
-            "PART",
-            ".protection",
-            "Between node and pin, limits the pin current [default: choose]",
-        )
-        .of(Shape::Part),
-        flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
+        PROTECTION,
+        CAPACITOR,
     ],
 };
 
@@ -201,17 +246,12 @@ pub(super) const DIVIDER_PARTS: Group = Group {
     heading: "Parts: a value, choose, none, or a range to choose from (1k..100k)",
     everyday: true,
     flags: &[
+        flag("extension", "PART", ".extension", "In series in front of it").of(Shape::Part),
         flag("top", "PART", ".top", "From the wire to the measuring node [default: choose]").of(Shape::Part),
         flag("bottom", "PART", ".bottom", "From the measuring node to ground [default: choose]")
             .of(Shape::Part),
-        flag(
-            "protection",
-            "PART",
-            ".protection",
-            "Between node and pin, limits the pin current [default: choose]",
-        )
-        .of(Shape::Part),
-        flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
+        PROTECTION,
+        CAPACITOR,
     ],
 };
 
@@ -223,14 +263,8 @@ pub(super) const EXTENSION_PARTS: Group = Group {
         flag("top", "PART", ".top", "Upper part of the divider that is there").of(Shape::Part),
         flag("bottom", "PART", ".bottom", "Lower part of the divider that is there").of(Shape::Part),
         flag("extension", "PART", ".extension", "In series in front of it [default: choose]").of(Shape::Part),
-        flag(
-            "protection",
-            "PART",
-            ".protection",
-            "Between node and pin, limits the pin current [default: choose]",
-        )
-        .of(Shape::Part),
-        flag("capacitor", "FARADS", ".capacitor", "From the pin to ground, or none [default: 100 nF]"),
+        PROTECTION,
+        CAPACITOR,
     ],
 };
 
@@ -245,7 +279,12 @@ pub(super) const WIRING: Group = Group {
             ".existing.to_ground",
             "What already hangs on the measuring node, to ground",
         ),
-        flag("existing-tolerance", "SHARE", ".existing.tolerance", "How far that may be off"),
+        flag(
+            "existing-tolerance",
+            "SHARE",
+            ".existing.tolerance",
+            "How far that may be off [default: as the parts]",
+        ),
         flag("wire", "OHMS", ".wire", "Resistance of the wire, also as a range: 0..2"),
         flag(
             "ground-shift",
@@ -253,6 +292,7 @@ pub(super) const WIRING: Group = Group {
             ".ground_shift",
             "Remote ground against the board's, either sign, or a range",
         ),
+        flag("fluid", "FLUID", ".fluid", "What the far end sits in: petrol, diesel, oil, water or other"),
         flag(
             "survive",
             "CASES",
@@ -295,6 +335,12 @@ pub(super) const BOARD: Group = Group {
         ),
         flag("sink-current", "AMPERES", "rails.logic.sink_current", "What it can sink"),
         flag("least-load", "AMPERES", "rails.logic.least_load", "What the board draws from it at least"),
+        flag(
+            "when-reversed",
+            "ON|OFF",
+            "rails.logic.when_reversed",
+            "Whether it stays up when the supply is reversed",
+        ),
     ],
 };
 
@@ -318,6 +364,13 @@ pub(super) const RESISTORS: Group = Group {
             "resistors.derate_to",
             "Share of the derated rating to be used in normal use",
         ),
+        flag("derated-from", "TEMPERATURE", "resistors.derated_from", "Up to here they stand their rating"),
+        flag(
+            "derated-to-zero",
+            "TEMPERATURE",
+            "resistors.derated_to_zero",
+            "From here on they stand nothing",
+        ),
     ],
 };
 
@@ -329,10 +382,11 @@ pub(super) const CONVERTER: Group = Group {
         flag("bits", "BITS", "converter.bits", "Its resolution"),
         flag(
             "reference",
-            "VOLTS",
-            "converter.reference.voltage",
-            "A reference of its own [default: the rail]",
-        ),
+            "WHAT",
+            "converter.reference",
+            "A voltage of its own, or a rail [default: the rail]",
+        )
+        .of(Shape::Reference),
         flag("reference-tolerance", "SHARE", "converter.reference.tolerance", "How far that may be off"),
         flag("usable", "VOLTS..VOLTS", "converter.usable", "The part of the input voltage to be trusted"),
         flag("headroom", "SHARE", "converter.headroom", "Share of full scale to be kept free at both ends"),
@@ -342,6 +396,12 @@ pub(super) const CONVERTER: Group = Group {
         flag("noise", "COUNTS", "converter.noise", "Noise, either sign"),
         flag("leakage", "AMPERES", "converter.leakage", "Leakage of the pin, either sign"),
         flag("clamp", "VOLTS", "converter.clamp", "How far outside 0 .. rail the pin conducts"),
+        flag(
+            "clamp-rail",
+            "RAIL",
+            "converter.clamp_rail",
+            "That rail: logic, or excitation where that is a voltage [default: the reference's]",
+        ),
         flag("pin-current", "AMPERES", "converter.pin_current", "The current that the pin survives"),
         flag("sampling-capacitor", "FARADS", "converter.sampling.capacitor", "The sampling capacitor"),
         flag(
@@ -353,5 +413,15 @@ pub(super) const CONVERTER: Group = Group {
         flag("sampling-time", "SECONDS", "converter.sampling.time", "How long the capacitor is connected"),
         flag("sampling-period", "SECONDS", "converter.sampling.period", "Time between two samples"),
         flag("settles-to", "COUNTS", "converter.sampling.settles_to", "What may be missing at the end"),
+    ],
+};
+
+/// The test bench.
+pub(super) const BENCH: Group = Group {
+    heading: "The test bench",
+    everyday: false,
+    flags: &[
+        flag("bench-temperature", "FROM..TO", "bench.temperature", "Temperatures on the bench: 20..30°C"),
+        flag("decade-box", "SHARE", "bench.decade_box", "How far what stands in for the sender may be off"),
     ],
 };

@@ -1,6 +1,6 @@
 //! `pull-up`: a sender to ground, read through a pull-up.
 
-use super::flags::{BOARD, CONVERTER, PULL_UP_PARTS, RESISTORS, SENDER, WIRING};
+use super::flags::{BENCH, BOARD, CONVERTER, PULL_UP_PARTS, RESISTORS, SENDER, WIRING};
 use super::question::Question;
 
 pub(super) const QUESTION: Question = Question {
@@ -9,9 +9,10 @@ pub(super) const QUESTION: Question = Question {
     circuit: "pull-up",
     required: &["sender"],
     chosen: &["pull_up"],
-    groups: &[&SENDER, &PULL_UP_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER],
+    groups: &[&SENDER, &PULL_UP_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER, &BENCH],
     examples: "Examples:
   ohmwright pull-up --sender 240..33
+  ohmwright pull-up --sender 0:240,50:103,100:33 --unit %
   ohmwright pull-up --sender 10..180 --fluid diesel --contact 29V --surge 35V
   ohmwright pull-up --sender 240..33 --rail 3.3V --excitation 5V
   ohmwright pull-up --sender 240..33 --limit sender_current=10mA",

@@ -2,7 +2,7 @@
 
 use clap::{ArgMatches, Command};
 
-use super::flags::{Ends, Flag, Group, INPUT, LimitSetting, RAIL, Shape};
+use super::flags::{EXCITATION, Ends, Flag, Group, INPUT, LimitSetting, RAIL, Shape};
 use super::outcome::{Outcome, answered};
 use crate::board::Board;
 use crate::brief::{self, Fault, Faults, Node};
@@ -71,7 +71,7 @@ impl Question {
         for flag in self.groups.iter().flat_map(|group| group.flags) {
             put(&mut tree, flag, matches);
         }
-        excitation_fits(matches).map(|()| tree)
+        beside_voltages(matches).map(|()| tree)
     }
 }
 
@@ -115,11 +115,29 @@ fn put_text(tree: &mut Node, shape: Shape, path: &[&str], text: &str) {
             if !names_rail(tree) {
                 tree.put(&["rails", RAIL], Node::map());
             }
-            tree.put(&["rails", "excitation", "voltage"], Node::text(text));
-            tree.put(path, Node::text("excitation"));
+            tree.put(&["rails", EXCITATION, "voltage"], Node::text(text));
+            tree.put(path, Node::text(EXCITATION));
         }
+        Shape::Reference if is_voltage(text) => put_below(tree, path, "voltage", Node::text(text)),
+        Shape::Sender if text.contains(':') => put_below(tree, path, "points", points(text)),
+        Shape::Sender => put_below(tree, path, "resistance", Node::text(text)),
+        Shape::Points => tree.put(path, points(text)),
         _ => tree.put(path, Node::text(text)),
     }
+}
+
+fn put_below(tree: &mut Node, path: &[&str], key: &str, value: Node) {
+    let path: Vec<&str> = path.iter().copied().chain([key]).collect();
+    tree.put(&path, value);
+}
+
+/// Pairs between commas; what is no pair stays as it is and is refused by the reader.
+fn points(text: &str) -> Node {
+    let point = |pair: &str| match pair.split_once(':') {
+        Some((x, y)) => Node::List(vec![Node::text(x.trim()), Node::text(y.trim())]),
+        None => Node::text(pair.trim()),
+    };
+    Node::List(text.split(',').map(point).collect())
 }
 
 /// Entries between commas.
@@ -137,23 +155,32 @@ fn names_rail(tree: &Node) -> bool {
     matches!(tree, Node::Map(entries) if entries.iter().any(|(key, _)| key == "rails"))
 }
 
-/// A tolerance of the excitation needs a voltage that it belongs to.
-fn excitation_fits(matches: &ArgMatches) -> Result<(), Faults> {
-    let given = |name| matches.try_get_one::<String>(name).ok().flatten();
-    let (Some(tolerance), voltage) = (given("excitation-tolerance"), given("excitation")) else {
-        return Ok(());
-    };
-    if voltage.is_some_and(|text| is_voltage(text)) {
-        return Ok(());
+/// Flags that describe a voltage, by how their names begin, and the flag that has to give this voltage.
+const OF_VOLTAGES: [(&str, &str, &str); 2] = [
+    ("excitation-", "excitation", "a voltage that feeds the sender"),
+    ("reference-", "reference", "a voltage that is the reference"),
+];
+
+/// What describes a voltage needs it beside itself.
+fn beside_voltages(matches: &ArgMatches) -> Result<(), Faults> {
+    let given = |name: &str| matches.try_get_one::<String>(name).ok().flatten();
+    let mut faults = Vec::new();
+    for id in matches.ids() {
+        let of = |(start, ..): &&(&str, &str, &str)| id.as_str().starts_with(start);
+        let (Some((_, voltage, what)), Some(text)) = (OF_VOLTAGES.iter().find(of), given(id.as_str())) else {
+            continue;
+        };
+        if !given(voltage).is_some_and(|text| is_voltage(text)) {
+            faults.push(Fault {
+                file: None,
+                line: None,
+                column: None,
+                key: format!("--{id}"),
+                found: format!("`{text}` without {what}"),
+                expected: format!("--{voltage} with a voltage such as 5V beside it"),
+                source_line: None,
+            });
+        }
     }
-    let fault = Fault {
-        file: None,
-        line: None,
-        column: None,
-        key: "--excitation-tolerance".to_owned(),
-        found: format!("`{tolerance}` without a voltage that feeds the sender"),
-        expected: "--excitation with a voltage such as 5V beside it".to_owned(),
-        source_line: None,
-    };
-    Err(fault.into())
+    if faults.is_empty() { Ok(()) } else { Err(Faults(faults)) }
 }

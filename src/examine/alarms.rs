@@ -1,51 +1,57 @@
 //! Where alarms come.
 
-use super::readings;
-use crate::answer::AlarmRow;
+use crate::answer::{AlarmRow, ComesBand};
 use crate::board::{Alarm, Board, Input, Side};
-use crate::quantity::{Band, Counts};
+use crate::quantity::Counts;
 use crate::reading::Firmware;
 
 /// The band of the real quantity in which each alarm comes.
 pub(super) fn of(board: &Board, input: &Input, firmware: &Firmware) -> Vec<AlarmRow> {
-    input.alarms.iter().map(|alarm| row(board, firmware, alarm)).collect()
+    input.alarms.iter().map(|alarm| row(board, input, firmware, alarm)).collect()
 }
 
-fn row(board: &Board, firmware: &Firmware, alarm: &Alarm) -> AlarmRow {
-    let threshold = Threshold::of(board, firmware, alarm);
-    let by_lowest = firmware.crossing(threshold.passes, |band| band.lowest);
-    let by_highest = firmware.crossing(threshold.passes, |band| band.highest);
-    AlarmRow {
-        alarm: alarm.name.clone(),
-        at: alarm.at,
-        count: threshold.first.0,
-        comes: readings(Band::between(by_lowest, by_highest)),
-    }
+fn row(board: &Board, input: &Input, firmware: &Firmware, alarm: &Alarm) -> AlarmRow {
+    let Comes::Passing(threshold) = Comes::of(board, firmware, alarm) else {
+        return AlarmRow { alarm: alarm.name.clone(), at: alarm.at, count: None, comes: None };
+    };
+    let ends = [
+        firmware.crossing(threshold.passes, |band| band.lowest),
+        firmware.crossing(threshold.passes, |band| band.highest),
+    ];
+    let (lowest, highest) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
+    // On a board on which it does not come at all there is no such end.
+    let always = threshold.comes_on_every_board(input, firmware, alarm);
+    let comes = match alarm.side {
+        Side::Below => ComesBand { lowest: always.then_some(lowest), highest: Some(highest) },
+        Side::Above => ComesBand { lowest: Some(lowest), highest: always.then_some(highest) },
+    };
+    AlarmRow { alarm: alarm.name.clone(), at: alarm.at, count: Some(threshold.first.0), comes: Some(comes) }
 }
 
-/// Alarms that do not come on every board, not even at the end of the range.
+/// Alarms that are always on, that never come, or that do not come on every board.
 pub(super) fn cautions(board: &Board, input: &Input, firmware: &Firmware) -> Vec<String> {
-    let (start, end) = input.range();
-    let never = |alarm: &&Alarm| {
-        let threshold = Threshold::of(board, firmware, alarm);
-        let extreme = if alarm.side == Side::Below { start } else { end };
-        let reached = firmware.life_band(extreme).is_some_and(|band| {
-            if threshold.low_counts {
-                band.highest < threshold.passes
-            } else {
-                band.lowest >= threshold.passes
-            }
-        });
-        !reached
-    };
     let caution = |alarm: &Alarm| {
-        let (extreme, unit) = (if alarm.side == Side::Below { start } else { end }, input.unit());
-        format!(
-            "alarm {}: on the worst board it does not come at all, not even at {extreme} {unit}",
-            alarm.name
-        )
+        let what = match Comes::of(board, firmware, alarm) {
+            Comes::Always => "it is always on: every count reads beyond its threshold".into(),
+            Comes::Never => "it never comes: no count reads beyond its threshold".into(),
+            Comes::Passing(threshold) if threshold.comes_on_every_board(input, firmware, alarm) => {
+                return None;
+            }
+            Comes::Passing(_) => format!(
+                "on the worst board it does not come at all, not even at {} {}",
+                extreme(input, alarm),
+                input.unit()
+            ),
+        };
+        Some(format!("alarm {}: {what}", alarm.name))
     };
-    input.alarms.iter().filter(never).map(caution).collect()
+    input.alarms.iter().filter_map(caution).collect()
+}
+
+/// The end of the range at which an alarm should have come.
+fn extreme(input: &Input, alarm: &Alarm) -> f64 {
+    let (start, end) = input.range();
+    if alarm.side == Side::Below { start } else { end }
 }
 
 /// What is not examined yet.
@@ -60,6 +66,16 @@ pub(super) fn remarks(input: &Input) -> Vec<String> {
     with_hysteresis.map(remark).collect()
 }
 
+/// How an alarm comes on a board that counts.
+enum Comes {
+    /// Every count reads beyond the threshold.
+    Always,
+    /// No count does.
+    Never,
+    /// When the count passes a threshold.
+    Passing(Threshold),
+}
+
 /// A threshold in counts.
 struct Threshold {
     /// The truncated count at which the alarm first comes.
@@ -71,16 +87,29 @@ struct Threshold {
     low_counts: bool,
 }
 
-impl Threshold {
+impl Comes {
     fn of(board: &Board, firmware: &Firmware, alarm: &Alarm) -> Self {
         // On the low side of the threshold counts are low if they rise with the value.
         let low_counts = (alarm.side == Side::Below) == firmware.rises();
         let first = first_count(board, firmware, alarm, low_counts);
-        Self {
-            first: Counts(first),
-            passes: Counts(if low_counts { first + 1.0 } else { first }),
-            low_counts,
+        let top = board.converter.highest_count().0;
+        match (first < 0.0 || first > top, low_counts) {
+            (true, _) => Self::Never,
+            (false, true) if first == top => Self::Always,
+            (false, false) if first == 0.0 => Self::Always,
+            (false, _) => {
+                let passes = Counts(if low_counts { first + 1.0 } else { first });
+                Self::Passing(Threshold { first: Counts(first), passes, low_counts })
+            }
         }
+    }
+}
+
+impl Threshold {
+    fn comes_on_every_board(&self, input: &Input, firmware: &Firmware, alarm: &Alarm) -> bool {
+        firmware.life_band(extreme(input, alarm)).is_some_and(|band| {
+            if self.low_counts { band.highest < self.passes } else { band.lowest >= self.passes }
+        })
     }
 }
 

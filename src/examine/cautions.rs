@@ -2,7 +2,7 @@
 
 use crate::board::{Board, Drive, Excitation, Fluid, Input, Rail, Role};
 use crate::case::Case;
-use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, situations_of};
+use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of};
 use crate::quantity::{Amperes, Volts, Watts};
 use crate::worst::{Measure, Sense, greatest, least, worst};
 
@@ -63,12 +63,14 @@ fn surge_not_examined(board: &Board, fitted: &[(&Input, Values)]) -> String {
             STANDARD_SURGES.iter().filter_map(|&surge| surge_current(board, input, values, surge)).collect();
         (!currents.is_empty()).then(|| format!("{} {}", input.name, currents.join(", ")))
     };
-    let tied: Vec<_> = fitted.iter().filter_map(currents).collect();
+    let found: Vec<_> = fitted.iter().filter_map(currents).collect();
     let head = "surge not examined (`supply: surge` is not given)";
-    if tied.is_empty() {
-        format!("{head}; no wire here is tied to the supply, but the board itself sees every surge")
+    if !found.is_empty() {
+        format!("{head}; for information, the current into the pin would be: {}", found.join("; "))
+    } else if board.inputs.iter().any(is_tied_to_supply) {
+        head.into()
     } else {
-        format!("{head}; for information, the current into the pin would be: {}", tied.join("; "))
+        format!("{head}; no wire here is tied to the supply, but the board itself sees every surge")
     }
 }
 
@@ -108,7 +110,20 @@ fn shock(board: &Board) -> Option<String> {
 
 /// Cautions that stand beside one input.
 pub(super) fn of_input(input: &Input, scene: &Scene) -> Vec<String> {
-    petrol(input, scene).into_iter().collect()
+    petrol(input, scene).into_iter().chain(bent(&scene.situations[Scene::NORMAL])).collect()
+}
+
+/// A clamp that conducts in normal use bends the reading; the range of the converter alone does not show it.
+fn bent(normal: &Situation) -> Option<String> {
+    let current = [Measure::UpperClamp, Measure::LowerClamp].into_iter().filter_map(|measure| {
+        let greatest = worst(measure, Sense::AtMost, normal, &normal.resistances)?;
+        Some(greatest.value)
+    });
+    let current = current.fold(0.0, f64::max);
+    (current > 0.0).then(|| {
+        let current = Amperes(current);
+        format!("a clamp of the pin conducts in normal use (up to {current}): what the pin shows there is the clamp")
+    })
 }
 
 /// Petrol: sender current above 10 mA or 25 mW in normal use (figures from memory, not limits of a standard).

@@ -73,7 +73,6 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let remarks = alarms::remarks(input)
         .into_iter()
         .chain(remarks::hidden(board, input, &firmware, working))
-        .chain(remarks::bent(normal))
         .chain(remarks::capacitor(board, input))
         .chain(remarks::overloads(board, input, &cases))
         .collect();

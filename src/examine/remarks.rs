@@ -2,10 +2,8 @@
 
 use crate::answer::CaseRow;
 use crate::board::{Board, Input, Setting};
-use crate::circuit::Situation;
-use crate::quantity::{Amperes, Band, Counts, Farads, Watts};
+use crate::quantity::{Band, Counts, Farads, Watts};
 use crate::reading::Firmware;
-use crate::worst::{Measure, Sense, worst};
 
 /// What is hidden where the working band reaches below 0.
 pub(super) fn hidden(
@@ -42,19 +40,6 @@ fn rounded(x: f64) -> f64 {
     }
     let digit = 10_f64.powi(2 - x.abs().log10().floor() as i32);
     (x * digit).round() / digit
-}
-
-/// A clamp that conducts in normal use bends the reading.
-pub(super) fn bent(normal: &Situation) -> Option<String> {
-    let current = [Measure::UpperClamp, Measure::LowerClamp].into_iter().filter_map(|measure| {
-        let greatest = worst(measure, Sense::AtMost, normal, &normal.resistances)?;
-        Some(greatest.value)
-    });
-    let current = current.fold(0.0, f64::max);
-    (current > 0.0).then(|| {
-        let current = Amperes(current);
-        format!("a clamp of the pin conducts in normal use (up to {current}): the reading is bent there")
-    })
 }
 
 /// Parts that would not live through a case that they are not asked to survive.

@@ -2,7 +2,7 @@
 
 use super::page::{Flush, Page};
 use super::words::{counts, plain};
-use crate::answer::{CaseRow, InputAnswer};
+use crate::answer::{CaseRow, CountBand, InputAnswer};
 use crate::quantity::{Amperes, Watts};
 
 use Flush::{Left, Right};
@@ -47,6 +47,9 @@ fn told_apart(row: &CaseRow, input: &InputAnswer) -> String {
     match (row.distinguishable, row.threshold, row.count, input.working_band) {
         (None, ..) if row.floating => "NO".to_owned(),
         (None, ..) => "-".to_owned(),
+        (Some(false), _, Some(case), Some(normal)) if is_normal_use(row, case, normal, input) => {
+            "as normal use".to_owned()
+        }
         (Some(false), ..) => "NO".to_owned(),
         (Some(true), Some(threshold), Some(case), Some(normal)) => {
             // Counts are whole numbers: above 747.5 and above 747 are the same.
@@ -59,9 +62,24 @@ fn told_apart(row: &CaseRow, input: &InputAnswer) -> String {
     }
 }
 
-/// The part that has to bear most.
+/// A wire on the supply that is measured through it anyway is no fault as long as it reads what is measured.
+fn is_normal_use(row: &CaseRow, case: CountBand, normal: CountBand, input: &InputAnswer) -> bool {
+    let is_inside = normal.lowest <= case.lowest && case.highest <= normal.highest;
+    row.case == "wire to supply" && is_inside && measures_supply(input)
+}
+
+/// A voltage that draws from the vehicle's supply with the board off is that supply.
+fn measures_supply(input: &InputAnswer) -> bool {
+    let is_voltage = input.checkpoints.iter().any(|point| point.source_volt.is_some());
+    is_voltage && input.supply_current_board_off_a.is_some()
+}
+
+/// Watts below which no part gets warm.
+const COOL: f64 = 1e-6;
+
+/// The part that has to bear most, unless all stay cool.
 fn hottest(row: &CaseRow) -> String {
-    let loads = row.parts.0.iter().filter(|(_, load)| load.dissipation_w > 0.0);
+    let loads = row.parts.0.iter().filter(|(_, load)| load.dissipation_w >= COOL);
     let most = loads.max_by(|(_, a), (_, b)| a.dissipation_w.total_cmp(&b.dissipation_w));
     most.map_or_else(|| "-".to_owned(), |(role, load)| format!("{role} {}", Watts(load.dissipation_w)))
 }
@@ -69,7 +87,9 @@ fn hottest(row: &CaseRow) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::{CountBand, Ordered, Verdict};
+    use crate::answer::{
+        Checkpoint, CheckpointCount, CheckpointReading, Load, Ordered, ReadingBand, Verdict,
+    };
 
     fn input(lowest: f64, highest: f64) -> InputAnswer {
         InputAnswer {
@@ -115,6 +135,53 @@ mod tests {
         assert_eq!(told_apart(&below, &normal), "yes, below 50");
         assert_eq!(told_apart(&case(Some((80.0, 100.0)), Some(false), None), &normal), "NO");
         assert_eq!(told_apart(&case(None, None, None), &normal), "-");
+    }
+
+    /// A supply that is measured: its voltage is known, and it delivers with the board off.
+    fn measured_supply(lowest: f64, highest: f64) -> InputAnswer {
+        let count = CountBand { lowest, highest };
+        let reading = ReadingBand { lowest, highest };
+        let checkpoint = Checkpoint {
+            value: 32.0,
+            sender_ohm: None,
+            source_volt: Some(32.0),
+            count: CheckpointCount { nominal: highest, life: count, bench: count },
+            reading: CheckpointReading { nominal: highest, life: reading, bench: reading },
+        };
+        InputAnswer {
+            checkpoints: vec![checkpoint],
+            supply_current_board_off_a: Some(5e-4),
+            ..input(lowest, highest)
+        }
+    }
+
+    #[test]
+    fn a_wire_on_the_measured_supply_is_normal_use() {
+        let chafed = |lowest, highest| CaseRow {
+            case: "wire to supply",
+            ..case(Some((lowest, highest)), Some(false), None)
+        };
+        let supply = measured_supply(0.0, 1019.0);
+        assert_eq!(told_apart(&chafed(882.0, 1019.0), &supply), "as normal use");
+        assert_eq!(told_apart(&chafed(882.0, 1020.0), &supply), "NO");
+        assert_eq!(told_apart(&case(Some((0.0, 5.0)), Some(false), None), &supply), "NO");
+        // A sensor whose wire lies on the supply reads wrong, and nobody sees it.
+        let sensor = InputAnswer { supply_current_board_off_a: None, ..measured_supply(0.0, 1019.0) };
+        assert_eq!(told_apart(&chafed(688.0, 797.0), &sensor), "NO");
+        // So does a sender that the supply excites.
+        let sender = InputAnswer { supply_current_board_off_a: Some(5e-4), ..input(0.0, 1019.0) };
+        assert_eq!(told_apart(&chafed(688.0, 797.0), &sender), "NO");
+    }
+
+    #[test]
+    fn parts_that_stay_cool_are_not_named() {
+        let with = |dissipation_w| {
+            let load = Load { dissipation_w, voltage_v: 1.0 };
+            let parts = Ordered(vec![("top".to_owned(), load)]);
+            hottest(&CaseRow { parts, ..case(None, None, None) })
+        };
+        assert_eq!(with(0.99e-6), "-");
+        assert_eq!(with(1e-6), "top 1 µW");
     }
 
     #[test]

@@ -9,22 +9,26 @@ use super::words::{
     count_of, counts, decimals, grouped, part_value, percent, places_for, purpose, readings, remedy, value,
 };
 use super::{cases, limits};
-use crate::answer::{AlarmRow, Checkpoint, InputAnswer, PartAnswer, PartValue, RunnerUp, Search, Verdict};
+use crate::answer::{
+    AlarmRow, Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, RunnerUp, Search, Verdict,
+};
 use crate::quantity::{Amperes, Fraction, Ohms, Volts};
 
 use Flush::{Left, Right};
 
 /// Everything about one input.
-pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer) {
+pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed: &[Assumed]) {
     let verdict = match input.verdict {
-        Verdict::Holds => String::new(),
+        Verdict::Holds if limits::is_judged(input) => String::new(),
+        Verdict::Holds => ", nothing was judged".to_owned(),
         verdict => format!(", {}", phrase(verdict)),
     };
     page.heading(&format!("{name}: {}{verdict}", input.circuit));
     if input.verdict == Verdict::Impossible {
         impossible(page, input);
     }
-    parts(page, input);
+    let silent = |role: &str| assumed.iter().find(|assumed| is_key(&assumed.key, name, role));
+    parts(page, input, &silent);
     span(page, input);
     limits::table(page, input);
     checkpoints(page, input);
@@ -45,9 +49,18 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer) {
     runners_up(page, input);
 }
 
-fn parts(page: &mut Page, input: &InputAnswer) {
+/// Whether a full key is that of a part of this input.
+fn is_key(key: &str, name: &str, role: &str) -> bool {
+    let rest = key.strip_prefix("inputs.").and_then(|rest| rest.strip_prefix(name));
+    rest.and_then(|rest| rest.strip_prefix('.')) == Some(role)
+}
+
+/// The parts that are there. A part that is not there is named if somebody or the search has left it out; `silent`
+/// finds the default of a part that nobody has named.
+fn parts<'a>(page: &mut Page, input: &InputAnswer, silent: &dyn Fn(&str) -> Option<&'a Assumed>) {
     let present = input.parts.0.iter().filter_map(|(role, part)| part.as_ref().map(|part| (role, part)));
-    let rows: Vec<Vec<String>> = present.map(|(role, part)| part_row(input.circuit, role, part)).collect();
+    let rows: Vec<Vec<String>> =
+        present.map(|(role, part)| part_row(input.circuit, role, part, silent(role).is_some())).collect();
     if rows.is_empty() {
         return;
     }
@@ -55,20 +68,23 @@ fn parts(page: &mut Page, input: &InputAnswer) {
         [("part", Left), ("value", Right), ("tolerance", Right), ("from", Left), ("what it does", Left)];
     page.table(&columns, rows);
     let absent = input.parts.0.iter().filter(|(_, part)| part.is_none()).map(|(role, _)| role.as_str());
-    let absent: Vec<&str> = absent.collect();
+    let absent: Vec<&str> =
+        absent.filter(|role| silent(role).is_none_or(|assumed| assumed.value != "none")).collect();
     if !absent.is_empty() {
         page.gap();
         page.paragraph("", &format!("Left out: {}.", absent.join(", ")));
     }
 }
 
-fn part_row(circuit: &str, role: &str, part: &PartAnswer) -> Vec<String> {
+fn part_row(circuit: &str, role: &str, part: &PartAnswer, is_assumed: bool) -> Vec<String> {
     let (tolerance, from) = match part {
         PartAnswer::Resistor { tolerance, series, chosen, .. } => {
             let from = if *chosen { series.as_deref().unwrap_or("chosen") } else { "given" };
             (format!("±{}", Fraction(*tolerance)), from.to_owned())
         }
-        PartAnswer::Capacitor { .. } => (String::new(), "given".to_owned()),
+        PartAnswer::Capacitor { .. } => {
+            (String::new(), if is_assumed { "assumed" } else { "given" }.to_owned())
+        }
     };
     vec![role.to_owned(), part_value(part), tolerance, from, purpose(circuit, role).to_owned()]
 }
@@ -76,16 +92,13 @@ fn part_row(circuit: &str, role: &str, part: &PartAnswer) -> Vec<String> {
 fn span(page: &mut Page, input: &InputAnswer) {
     let Some(span) = input.span else { return };
     page.gap();
-    let ends = match (input.checkpoints.first(), input.checkpoints.last()) {
-        (Some(first), Some(last)) => {
-            format!(" between {} and {}", value(first.value, &input.unit), value(last.value, &input.unit))
-        }
-        _ => String::new(),
-    };
     let (assured, nominal) = (decimals(span.assured_counts, 1), decimals(span.nominal_counts, 1));
     page.paragraph(
         "",
-        &format!("Span: {assured} counts assured in the worst case, {nominal} with nominal parts,{ends}."),
+        &format!(
+            "Span from end to end of the range: {assured} counts assured in the worst case, {nominal} with \
+             nominal parts."
+        ),
     );
     if let Some(search) = &input.search {
         page.paragraph("", &searched(search, input.aim));
@@ -149,8 +162,13 @@ fn alarms(page: &mut Page, input: &InputAnswer) {
     let columns = [("alarm", Left), ("set to", Right), ("from count", Right), ("comes at", Left)];
     let places = places_of(input);
     let row = |alarm: &AlarmRow| {
-        let comes = format!("{} {}", readings(alarm.comes, places), input.unit);
-        vec![alarm.alarm.clone(), value(alarm.at, &input.unit), decimals(alarm.count, 0), comes]
+        let end =
+            |end: Option<f64>| end.map_or("on some board never".to_owned(), |end| decimals(end, places));
+        let comes = alarm.comes.map_or("-".to_owned(), |band| {
+            format!("{} .. {} {}", end(band.lowest), end(band.highest), input.unit)
+        });
+        let count = alarm.count.map_or("-".to_owned(), |count| decimals(count, 0));
+        vec![alarm.alarm.clone(), value(alarm.at, &input.unit), count, comes]
     };
     page.table(&columns, input.alarms.iter().map(row).collect());
 }
@@ -160,10 +178,16 @@ fn runners_up(page: &mut Page, input: &InputAnswer) {
     let columns = [("runners-up", Left), ("assured counts", Right), ("less by", Left)];
     let best = input.span.map(|span| span.assured_counts);
     let row = |other: &RunnerUp| {
-        let less = best.filter(|best| *best > 0.0).map(|best| percent((best - other.assured_counts) / best));
+        let less = best.map(|best| less_by(best, other.assured_counts));
         vec![values_of(other), decimals(other.assured_counts, 1), less.unwrap_or_default()]
     };
     page.table(&columns, others.iter().map(row).collect());
+}
+
+/// How much of the best is lost, as a share of it. What differs by a billionth or less ties.
+fn less_by(best: f64, other: f64) -> String {
+    let lost = best - other;
+    if lost <= 1e-9 * best.max(1.0) { "equal".to_owned() } else { percent(lost / best) }
 }
 
 fn values_of(other: &RunnerUp) -> String {
@@ -187,12 +211,37 @@ fn impossible(page: &mut Page, input: &InputAnswer) {
     let columns = [("excluded by", Left), ("case", Left), ("combinations", Left)];
     let rows = search.excluded.iter().map(|row| {
         let limit = named(row.limit, row.part);
-        vec![limit, row.case.to_owned(), grouped(row.combinations)]
+        let case = if row.case == "normal" { "normal use" } else { row.case };
+        vec![limit, case.to_owned(), grouped(row.combinations)]
     });
     page.table(&columns, rows.collect());
     page.gap();
-    page.paragraph("", "Each combination counts at the first limit that excludes it. What may help:");
-    for limit in search.excluded.iter().map(|row| row.limit).unique() {
-        page.paragraph("- ", &format!("{limit}: {}", remedy(limit)));
+    let limits = search.excluded.iter().map(|row| row.limit).unique();
+    let remedies: Vec<String> =
+        limits.filter_map(|limit| Some(format!("{limit}: {}", remedy(limit)?))).collect();
+    let help = if remedies.is_empty() { "" } else { " What may help:" };
+    page.paragraph("", &format!("Each combination counts at the first limit that excludes it.{help}"));
+    page.items("- ", &remedies);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_lost_has_enough_digits() {
+        assert_eq!(less_by(467.4, 466.6), "0.2 %");
+        assert_eq!(less_by(1000.0, 999.8), "0.02 %");
+        assert_eq!(less_by(1000.0, 1000.0), "equal");
+        assert_eq!(less_by(0.0, 0.0), "equal");
+        assert_eq!(less_by(1000.0, 500.0), "50 %");
+    }
+
+    #[test]
+    fn a_key_belongs_to_one_part_of_one_input() {
+        assert!(is_key("inputs.tank 1.5.shunt", "tank 1.5", "shunt"));
+        assert!(!is_key("inputs.tank 1.5.shunt", "tank 1", "5.shu"));
+        assert!(!is_key("inputs.tank.sender.top", "tank", "top"));
+        assert!(!is_key("inputs.tank.top", "tan", "top"));
     }
 }

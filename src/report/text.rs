@@ -19,7 +19,7 @@ const GENERAL: [&str; 2] = [
 /// The answer as a report in 80 columns, without colour.
 pub fn text(answer: &Answer) -> String {
     let mut page = Page::default();
-    page.heading(&format!("{}: {}", answer.board, phrase(answer.verdict)));
+    page.heading(&format!("{}: {}", answer.board, title(answer)));
     cautions(&mut page, answer);
     page.gap();
     verdict(&mut page, answer);
@@ -28,7 +28,7 @@ pub fn text(answer: &Answer) -> String {
         page.items("- ", &answer.remarks);
     }
     for (name, input) in &answer.inputs.0 {
-        input::section(&mut page, name, input);
+        input::section(&mut page, name, input, &answer.assumed);
     }
     assumed(&mut page, &answer.assumed);
     page.gap();
@@ -45,14 +45,26 @@ pub(super) const fn phrase(verdict: Verdict) -> &'static str {
     }
 }
 
-/// All cautions of the answer; those of an input with its name, unless the board repeats them.
+/// The verdict for the first line of the page. Where limits are off, it does not say that all of them hold.
+fn title(answer: &Answer) -> &'static str {
+    let inputs = || answer.inputs.0.iter().map(|(_, input)| input);
+    match answer.verdict {
+        Verdict::Holds if !inputs().any(limits::is_judged) => "nothing was judged",
+        Verdict::Holds if inputs().any(|input| !limits::switched_off(input).is_empty()) => {
+            "all limits that are on hold"
+        }
+        verdict => phrase(verdict),
+    }
+}
+
+/// All cautions of the answer, each once; those of an input stand behind its name.
 fn cautions(page: &mut Page, answer: &Answer) {
-    let of_inputs = answer.inputs.0.iter().flat_map(|(name, input)| {
-        let new =
-            input.cautions.iter().filter(|text| !answer.cautions.iter().any(|known| known.ends_with(*text)));
-        new.map(move |text| format!("{name}: {text}"))
-    });
-    let all: Vec<String> = answer.cautions.iter().cloned().chain(of_inputs).collect();
+    let of_inputs = answer
+        .inputs
+        .0
+        .iter()
+        .flat_map(|(name, input)| input.cautions.iter().map(move |text| format!("{name}: {text}")));
+    let all: Vec<String> = answer.cautions.iter().cloned().chain(of_inputs).unique().collect();
     if !all.is_empty() {
         page.gap();
         page.items("! ", &all);
@@ -60,14 +72,15 @@ fn cautions(page: &mut Page, answer: &Answer) {
 }
 
 fn verdict(page: &mut Page, answer: &Answer) {
-    if answer.verdict == Verdict::Holds {
+    let is_judged = answer.inputs.0.iter().any(|(_, input)| limits::is_judged(input));
+    if answer.verdict == Verdict::Holds && is_judged {
         page.paragraph("", "HOLDS: every limit that is on is respected, in the worst case of everything.");
     }
     for (name, input) in &answer.inputs.0 {
+        if let Some(sentence) = limits::not_judged(name, input) {
+            page.paragraph("", &sentence);
+        }
         match input.verdict {
-            Verdict::Holds if input.limits.iter().all(|row| row.allowed.is_none()) => {
-                page.paragraph("", &format!("NOT JUDGED: {name}: all its limits are off."));
-            }
             Verdict::Holds => {}
             Verdict::Fails => page.items("", &limits::failures(name, input)),
             Verdict::Impossible => page.paragraph(

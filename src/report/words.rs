@@ -72,10 +72,16 @@ pub(super) fn grouped(number: u64) -> String {
     groups.map(String::from_utf8_lossy).join("\u{a0}")
 }
 
-/// A share with few digits, for comparisons.
+/// A share with few digits, for comparisons; what is not nothing never looks like nothing.
 pub(super) fn percent(share: f64) -> String {
     let percent = share * 100.0;
-    format!("{} %", decimals(percent, usize::from(percent != 0.0 && percent.abs() < 9.95)))
+    let places = match percent.abs() {
+        0.0 => 0,
+        small if small < 0.095 => (-small.log10().floor()).clamp(1.0, 9.0) as usize,
+        some if some < 9.95 => 1,
+        _ => 0,
+    };
+    format!("{} %", decimals(percent, places))
 }
 
 /// The value of a part with every digit.
@@ -103,20 +109,21 @@ pub(super) fn purpose(circuit: &str, part: &str) -> &'static str {
     }
 }
 
-/// What helps where a limit excludes every choice; common practice.
-pub(super) fn remedy(limit: &str) -> &'static str {
-    match limit {
+/// What helps where a limit excludes every choice; common practice. About settling the remarks say more.
+pub(super) fn remedy(limit: &str) -> Option<&'static str> {
+    let remedy = match limit {
+        "settling" => return None,
         "converter_range" => "a wider choice of values (series, between), or less to be measured",
         "pin_current" => "more protection (between), or a lower contact or surge voltage",
         "dissipation" => "parts that stand more (size, rating), or a lower excitation",
         "part_voltage" => "parts that stand more (size, working_voltage)",
-        "settling" => "a larger capacitor at the pin, or a longer time between samples",
         "source_resistance" => "smaller values (between), or a capacitor at the pin",
         "leakage_error" | "wetting_current" => "smaller values (between)",
         "sender_current" | "supply_current" => "larger values (between), or a lower excitation",
         "input_resistance" => "larger values (between)",
         _ => "a limit that is wider than it has to be",
-    }
+    };
+    Some(remedy)
 }
 
 #[cfg(test)]
@@ -138,6 +145,7 @@ mod tests {
         assert_eq!(percent(0.0123), "1.2 %");
         assert_eq!(percent(0.5), "50 %");
         assert_eq!(percent(0.0), "0 %");
+        assert_eq!([9.5e-4, 9.4e-4, 2.1e-4, 3e-6].map(percent), ["0.1 %", "0.09 %", "0.02 %", "0.0003 %"]);
         assert_eq!(count_of(1, "value", "values"), "1 value");
     }
 
@@ -158,6 +166,7 @@ mod tests {
     #[test]
     fn every_limit_and_every_part_has_its_words() {
         for limit in LIMITS {
+            assert_eq!(remedy(limit.name).is_none(), limit.name == "settling");
             assert_ne!(remedy(limit.name), remedy("else"), "{}", limit.name);
         }
         for plan in CIRCUITS {

@@ -276,17 +276,17 @@ impl Pen<'_> {
     fn signal(&self, signal: &Signal) -> f64 {
         let supply = &self.board.supply;
         let ends = (signal.curve.points()[0].1.0, signal.curve.points()[signal.curve.points().len() - 1].1.0);
-        let band = (ends.0.min(ends.1), ends.0.max(ends.1));
+        let ground_lost = self.state.case == Case::GroundLost;
+        // Riding on a ground that is lost a sensor fed by a rail may show anything, or be dead.
+        let lowest = if ground_lost && signal.scales_with.is_some() { 0.0 } else { f64::INFINITY };
+        let band = (ends.0.min(ends.1).min(lowest), ends.0.max(ends.1));
         let volts = match self.state.case {
             Case::Surge if signal.from_supply => supply.surge.expect("the case exists").0,
             Case::ReversedSupply if signal.from_supply => -supply.reversed.expect("the case exists").0,
             _ => self.sides.voltage(Voltage::Far, band),
         };
         match signal.scales_with {
-            // Riding on a ground that is lost the sensor may show anything.
-            Some(id) if self.state.case != Case::GroundLost => {
-                volts * self.rail(id) / self.board.rails[id.0].voltage.0
-            }
+            Some(id) if !ground_lost => volts * self.rail(id) / self.board.rails[id.0].voltage.0,
             _ => volts,
         }
     }

@@ -4,6 +4,7 @@
 pub(crate) mod dice;
 pub(crate) mod drawing;
 pub(crate) mod network;
+pub(crate) mod program;
 
 use ohmwright::board::{
     Bench, Board, Choice, Circuit, Converter, Drive, Excitation, Grade, Input, Limits, Part, Rail, RailId,
