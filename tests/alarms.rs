@@ -36,7 +36,8 @@ fn life(board: &Board, value: f64) -> Band<Counts> {
 /// Just outside the band every board has the alarm on, or none has; just inside it is some and some.
 #[test]
 fn the_band_ends_where_boards_part() {
-    let (board, input) = examined(&format!("{TANK}alarms: {{ low: {{ below: 30 }}, high: {{ above: 70 }} }}\n"));
+    let (board, input) =
+        examined(&format!("{TANK}alarms: {{ low: {{ below: 30 }}, high: {{ above: 70 }} }}\n"));
     assert!(matches!(board.inputs[0].parts[1].choice, Choice::Fixed(_)));
     let near = 1e-6;
     let low = alarm(&input, "low");

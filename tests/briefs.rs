@@ -199,6 +199,7 @@ limits.part_voltage: the working voltage of the part
 limits.settling: 0.5 counts
 bench.temperature: 20 °C .. 30 °C
 bench.decade_box: 0.1 %
+inputs.diesel.sender.interpolation: linear
 inputs.diesel.sender.accuracy: 0
 inputs.diesel.excitation: logic
 inputs.diesel.wire: 0 Ω

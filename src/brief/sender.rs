@@ -55,7 +55,7 @@ fn read_keys(mut keys: Keys<'_>) -> Option<Sender> {
 }
 
 fn interpolation(keys: &mut Keys<'_>) {
-    let Some(value) = keys.get("interpolation") else { return };
+    let Some(value) = keys.get("interpolation") else { return keys.assume("interpolation", (), "linear") };
     if value.is_word("monotone") {
         value.unlike("linear: this version does not serve monotone yet");
     } else {

@@ -35,12 +35,30 @@ impl Root {
             return (self.assured(&b.first).span.0 * self.sign).max(0.0);
         }
         let pairs = self.pairs(b, witness.ends);
+        let highest = self.highest_in_range(b, &pairs);
         let open = if self.has_sender {
             self.best_of_sender(b, &pairs, witness)
         } else {
-            self.best_of_signal(&pairs, witness)
+            self.best_of_signal(&pairs, witness, highest)
         };
-        open.min(self.best_held(&pairs, witness)).max(0.0)
+        open.min(self.best_held(&pairs, witness, highest)).max(0.0)
+    }
+
+    /// The highest open voltage of the upper end of the range on the board that is looked at, among all combinations
+    /// that keep another board, the ceiling, in the range of the converter.
+    ///
+    /// With nothing but ground on the path, n is a product of part values, so that of two boards with the same nominal
+    /// parts v/v' = constant·d'/d, monotone in each value: its greatest is at a vertex.
+    fn highest_in_range(&self, b: &Box, pairs: &[Pair]) -> Option<f64> {
+        let ceiling = self.ceiling?;
+        let others = self.pairs(b, ceiling.ends);
+        let leakage = self.scene.range_ends[0].leakage.0;
+        let least_drop =
+            others.iter().map(|other| leakage * other.resistance[1]).fold(f64::INFINITY, f64::min);
+        let ratios = pairs.iter().zip(others.iter()).map(|(pair, other)| pair.emf[1] / other.emf[1]);
+        let ratio = ratios.fold(0.0, f64::max);
+        let is_positive = |pairs: &[Pair]| pairs.iter().all(|pair| pair.emf[1] > 0.0);
+        (is_positive(pairs) && is_positive(&others)).then_some(ratio * (ceiling.pin.0 - least_drop))
     }
 
     /// Volts at the pin as counts of the board that is looked at.
@@ -49,15 +67,16 @@ impl Root {
     }
 
     /// The greatest span with each count held in the range of the converter, the two ends of the range on their own.
-    fn best_held(&self, pairs: &[Pair], worst: &SpanCorner) -> f64 {
+    fn best_held(&self, pairs: &[Pair], worst: &SpanCorner, highest: Option<f64>) -> f64 {
+        let Some(any) = pairs.first() else { return f64::INFINITY };
+        let drop = |pair: &Pair, end: usize| worst.leakage.0 * pair.resistance[end];
+        let least = pairs.iter().map(|pair| pair.emf[0] + drop(pair, 0)).fold(f64::INFINITY, f64::min);
+        let most = pairs.iter().map(|pair| pair.emf[1] + drop(pair, 1)).fold(f64::NEG_INFINITY, f64::max);
+        let most_drop = pairs.iter().map(|pair| drop(pair, 1)).fold(f64::NEG_INFINITY, f64::max);
+        let most = highest.map_or(most, |highest| most.min(highest + most_drop));
         let top = self.nominal.converter.highest_count().0;
-        let held = |pair: &Pair, end: usize| {
-            let v = pair.emf[end] + worst.leakage.0 * pair.resistance[end];
-            self.counts(v, pair, worst).clamp(0.0, top)
-        };
-        let least = pairs.iter().map(|pair| held(pair, 0)).fold(f64::INFINITY, f64::min);
-        let most = pairs.iter().map(|pair| held(pair, 1)).fold(f64::NEG_INFINITY, f64::max);
-        most - least
+        let held = |v: f64| self.counts(v, any, worst).clamp(0.0, top);
+        held(most) - held(least)
     }
 
     /// The ends of the range, that with the lower pin first.
@@ -68,9 +87,13 @@ impl Root {
 
     /// Between two voltages at the far end, the pin moves by their difference times the share of the far end in the
     /// pin. That share is monotone in each part: its greatest is at a vertex. Leakage moves both ends alike.
-    fn best_of_signal(&self, pairs: &[Pair], worst: &SpanCorner) -> f64 {
-        let span = |pair: &Pair| self.counts(pair.emf[1] - pair.emf[0], pair, worst);
-        pairs.iter().map(span).fold(f64::NEG_INFINITY, f64::max)
+    fn best_of_signal(&self, pairs: &[Pair], worst: &SpanCorner, highest: Option<f64>) -> f64 {
+        let Some(any) = pairs.first() else { return f64::INFINITY };
+        let most = pairs.iter().map(|pair| pair.emf[1] - pair.emf[0]).fold(f64::NEG_INFINITY, f64::max);
+        // The two ends are in the same proportion for all parts.
+        let moved = |highest: f64| highest * (1.0 - any.emf[0] / any.emf[1]);
+        let most = highest.map_or(most, |highest| most.min(moved(highest)));
+        self.counts(most, any, worst)
     }
 
     /// Between two resistances a < z of a sender.

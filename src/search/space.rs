@@ -4,9 +4,9 @@ use crate::board::{Board, Choice, Drive, Input, Role};
 use crate::case::Case;
 use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, limits_of, situations_of};
 use crate::limits::{Check, checks_of};
-use crate::quantity::{Band, Ohms};
+use crate::quantity::{Band, Counts, Ohms, Volts};
 use crate::series::Preferred;
-use crate::worst::Ends;
+use crate::worst::{Corner, Ends, Measure, worst};
 
 /// The most parts that an input can have to be chosen.
 pub(super) const MOST: usize = 6;
@@ -47,6 +47,8 @@ pub(super) struct Root {
     pub(super) slots: Vec<Slot>,
     /// Whether a resistance moves at the far end; otherwise a voltage does.
     pub(super) has_sender: bool,
+    /// A board on which the top of the range bounds what the pin may show, where that helps the search.
+    pub(super) ceiling: Option<Ceiling>,
     /// 1 where the pin rises from the first to the last value of the range, else −1.
     pub(super) sign: f64,
     /// Parts that may be left out and are.
@@ -58,6 +60,15 @@ pub(super) struct Root {
 pub(super) struct Box {
     pub(super) first: [u16; MOST],
     pub(super) last: [u16; MOST],
+}
+
+/// A board on which the range of the converter bounds the open voltage of the pin at the upper end of the range.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ceiling {
+    /// The board.
+    pub(super) ends: Ends,
+    /// The highest pin voltage that keeps its count in the range, the leakage included.
+    pub(super) pin: Volts,
 }
 
 impl Root {
@@ -111,7 +122,31 @@ impl Root {
                 })
             })
             .collect();
-        Self { values, scene, nominal, checks, slots, has_sender, sign: input.direction(), left_out }
+        let sign = input.direction();
+        let mut root =
+            Self { values, scene, nominal, checks, slots, has_sender, ceiling: None, sign, left_out };
+        root.ceiling = root.find_ceiling();
+        root
+    }
+
+    /// For a signal with nothing but ground on its path: there the pin at one board is a bounded multiple of the pin at
+    /// another, so that what the range allows at the one bounds the other.
+    fn find_ceiling(&self) -> Option<Ceiling> {
+        let normal = &self.scene.situations[Scene::NORMAL];
+        let is_ground = |place: usize| normal.sources[place] == Band::exactly(Volts(0.0));
+        let plain = normal.elements.iter().all(|element| element.bridge_to.is_none_or(is_ground));
+        let check = self.checks.iter().find(|check| check.measure == Measure::TopCount)?;
+        if self.has_sender || !plain {
+            return None;
+        }
+        let middle = self.fitted(normal, &self.whole().middle());
+        let ends = worst(check.measure, check.sense, normal, &middle)?.ends;
+        let reference = Corner::at(normal, &middle, ends).reference()?;
+        let converter = &normal.converter;
+        // As `Measure::TopCount` counts, with the slack that a limit grants.
+        let top = Counts(check.allowed? * (1.0 + 1e-9)) - converter.offset - converter.inl;
+        let pin = reference * (top / converter.full_scale() / (1.0 + converter.gain.0));
+        (pin > Volts(0.0)).then_some(Ceiling { ends, pin })
     }
 
     /// The box of all candidates.
