@@ -564,7 +564,7 @@ fn check_asks_for_values_that_are_still_to_be_chosen() {
     let check = run_in(folder.path(), "check board.yaml");
     assert_eq!((check.status, check.results.as_str()), (2, ""));
     let first = check.messages.lines().next().unwrap();
-    assert!(first.starts_with("board.yaml: inputs.diesel.pull_up: "), "{first}");
+    assert!(first.starts_with("board.yaml:6:5: inputs.diesel.pull_up: "), "{first}");
     assert!(first.contains("`design`") && first.contains("--fitted"), "{first}");
 }
 

@@ -61,6 +61,28 @@ pub fn read_text(text: &[u8], file: &str) -> Result<Board, Faults> {
     read_board(&node).map_err(|log| log.into_faults_of_file(file, body))
 }
 
+/// Reads a brief from a file in which every part has its value.
+///
+/// # Errors
+/// As [`read_file`], and for every part that is still to be chosen.
+pub fn read_complete_file(path: &std::path::Path) -> Result<Board, Faults> {
+    let board = read_file(path)?;
+    let log = Log::default();
+    for input in &board.inputs {
+        for part in input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. })) {
+            let place = path::Path::default().key("inputs").key(&input.name).key(part.role.key());
+            let expected = "a value; or let `design` choose, and give what it writes with `--fitted FILE`";
+            log.mistake(&place, place::At::Key, "a part that is still to be chosen", expected);
+        }
+    }
+    if log.is_clean() {
+        return Ok(board);
+    }
+    let bytes = bytes_of(path)?;
+    let text = std::str::from_utf8(&bytes).unwrap_or_default();
+    Err(log.into_faults_of_file(&path.display().to_string(), text))
+}
+
 /// Reads a question: the tree of a brief, built from flags. `flags` names the flag for the paths of the tree; a
 /// mistake is reported under the flag whose path leads nearest to it.
 ///

@@ -1,13 +1,12 @@
 //! `check BRIEF`: examine a board on which nothing is left to be chosen.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::{Arg, ArgMatches, Command, value_parser};
 
 use super::design::brief_argument;
 use super::outcome::{Outcome, answered};
-use crate::board::{Board, Choice};
-use crate::brief::{self, Fault, Faults};
+use crate::brief::{self, Faults};
 use crate::examine;
 use crate::report::Format;
 
@@ -37,25 +36,9 @@ pub(super) fn command() -> Command {
 /// When a file cannot be used, or parts are still to be chosen.
 pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Faults> {
     let brief = matches.get_one::<PathBuf>("brief").cloned().unwrap_or_default();
-    let board = brief::read_file(&brief)?;
     let board = match matches.get_one::<PathBuf>("fitted") {
-        Some(fitted) => brief::read_fitted(fitted, &board)?,
-        None => board,
+        Some(fitted) => brief::read_fitted(fitted, &brief::read_file(&brief)?)?,
+        None => brief::read_complete_file(&brief)?,
     };
-    nothing_to_choose(&board, &brief)?;
     Ok(answered(&examine::answer(&board, NAME), format))
-}
-
-/// Every part that is still to be chosen is a mistake.
-fn nothing_to_choose(board: &Board, file: &Path) -> Result<(), Faults> {
-    let expected = "a value; or let `design` choose, and give what it writes with `--fitted FILE`";
-    let open = board.inputs.iter().flat_map(|input| {
-        let to_choose = input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. }));
-        to_choose.map(|part| Fault {
-            key: format!("inputs.{}.{}", input.name, part.role.key()),
-            ..Fault::of_file(&file.display().to_string(), "a part that is still to be chosen", expected)
-        })
-    });
-    let faults: Vec<Fault> = open.collect();
-    if faults.is_empty() { Ok(()) } else { Err(Faults(faults)) }
 }
