@@ -26,7 +26,10 @@ pub(super) fn read(top: &Value<'_>, board: &mut Board) {
                 value.wrong_key(quoted(name), expected);
             }
         }
-        for input in &board.inputs {
+        // A wrong name may stand for any input that is not named: its parts are asked for once the name is right.
+        let all_known = named.iter().all(|(name, _)| names.iter().any(|known| known == name));
+        let is_named = |input: &&Input| named.iter().any(|(name, _)| *name == input.name);
+        for input in board.inputs.iter().filter(|input| all_known || is_named(input)) {
             still_open(&section, input, &misspelled);
         }
     }
