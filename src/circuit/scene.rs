@@ -35,13 +35,6 @@ impl Scene {
     pub fn bottom(&self) -> usize {
         self.situations.len() - 1
     }
-
-    /// Puts a part, or any other element, at a new band of values in every situation.
-    pub fn set(&mut self, element: usize, band: Band<Ohms>) {
-        for situation in self.situations.iter_mut().chain(&mut self.range_ends) {
-            situation.resistances[element] = band;
-        }
-    }
 }
 
 fn bottom(input: &Input, normal: &Situation) -> Situation {
