@@ -12,7 +12,7 @@ use ohmwright::examine::answer;
 use ohmwright::limits::checks_of;
 use ohmwright::quantity::{Amperes, Band, Counts, Farads, Ohms, Volts, Watts};
 use ohmwright::report::{Format, render};
-use ohmwright::search::{Chosen, choose};
+use ohmwright::search::{Chosen, choose, choose_within};
 use ohmwright::series::{Series, candidates};
 use ohmwright::worst::{Measure, Sense, least_span, worst};
 use support::dice::Dice;
@@ -291,4 +291,19 @@ fn what_is_designed_holds_when_it_is_checked() {
         compared += 1;
     }
     assert!(compared > 80, "{compared}");
+}
+
+/// A search that is stopped says so: it has not shown that nothing fits.
+#[test]
+fn a_stopped_search_is_not_complete() {
+    let text = "inputs: { tank: { circuit: pull-up, sender: 240 .. 33, pull_up: choose } }";
+    let board = ohmwright::brief::read_text(text.as_bytes(), "tank.yaml").unwrap();
+    let input = &board.inputs[0];
+    let whole = choose(&board, input);
+    assert!(whole.complete && whole.best.is_some());
+    let stopped = choose_within(&board, input, 5);
+    assert!(!stopped.complete && stopped.best.is_none());
+    // One more than it needs is enough.
+    let enough = choose_within(&board, input, whole.examined + 1);
+    assert_eq!((enough.complete, enough.best), (true, whole.best));
 }

@@ -11,11 +11,11 @@ use crate::answer::{
     Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,
     Search, Span, Verdict,
 };
-use crate::board::{Board, Choice, Input};
-use crate::circuit::{Scene, Values};
+use crate::board::{Board, Choice, Input, Role};
+use crate::circuit::{Outlook, Place, Scene, Values};
 use crate::limits::{LIMITS, checks_of};
 use crate::quantity::{Band, Counts};
-use crate::reading::Firmware;
+use crate::reading::{Firmware, at};
 use crate::search::{self, Chosen, Outcome};
 use crate::worst::{count_band, least_span, nominal_span};
 
@@ -111,7 +111,7 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         cases: Vec::new(),
         alarms: Vec::new(),
         supply_current_board_off_a: None,
-        remarks: remarks::capacitor(board, input).into_iter().collect(),
+        remarks: remarks::capacitor(board, input).into_iter().chain(remarks::stopped(outcome)).collect(),
         cautions: Vec::new(),
         search: Some(searched(outcome)),
         runners_up: Some(Vec::new()),
@@ -123,10 +123,7 @@ fn span(board: &Board, input: &Input, values: &Values, scene: &Scene) -> Span {
     let sign = input.direction();
     let worst = least_span(first, last, [&first.resistances, &last.resistances], sign);
     let (start, end) = input.range();
-    let nominal = |value| {
-        let place = crate::circuit::Place::Exactly(value);
-        crate::reading::at(board, input, values, crate::circuit::Outlook::Nominal, place)
-    };
+    let nominal = |value| at(board, input, values, Outlook::Nominal, Place::Exactly(value));
     let nominal = nominal_span(&nominal(start), &nominal(end));
     Span { nominal_counts: nominal.0 * sign, assured_counts: (worst.span.0 * sign).max(0.0) }
 }
@@ -163,7 +160,7 @@ fn runner_up(input: &Input, chosen: &Chosen) -> RunnerUp {
 fn searched(outcome: &Outcome) -> Search {
     let excluded = outcome.excluded.iter().map(|e| Excluded {
         limit: LIMITS[e.limit].name,
-        part: e.part.map(crate::board::Role::key),
+        part: e.part.map(Role::key),
         case: e.case.name(),
         combinations: e.combinations,
     });

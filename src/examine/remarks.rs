@@ -4,6 +4,7 @@ use crate::answer::CaseRow;
 use crate::board::{Board, Input, Setting};
 use crate::quantity::{Band, Counts, Farads, Watts};
 use crate::reading::Firmware;
+use crate::search::Outcome;
 
 /// What is hidden where the working band reaches below 0.
 pub(super) fn hidden(
@@ -80,6 +81,17 @@ pub(super) fn capacitor(board: &Board, input: &Input) -> Option<String> {
             "one sample takes {taken} out of {capacitor} and {settles_to} may be missing: `capacitor` has to be above \
              {}, or `none` with a source that settles in the sampling time",
             Farads(least.0)
+        )
+    })
+}
+
+/// A search that was stopped proves nothing.
+pub(super) fn stopped(outcome: &Outcome) -> Option<String> {
+    (!outcome.complete).then(|| {
+        format!(
+            "the search was stopped after {} boxes of values without a choice: one may exist; fewer parts to choose, or \
+             shorter lists of values, let it finish",
+            outcome.examined
         )
     })
 }

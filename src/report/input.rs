@@ -4,7 +4,7 @@ use itertools::Itertools;
 
 use super::limits::named;
 use super::page::{Flush, Page};
-use super::text::phrase;
+use super::text::{is_proven, phrase};
 use super::words::{
     count_of, counts, decimals, grouped, part_value, percent, places_for, purpose, readings, remedy, value,
 };
@@ -21,7 +21,7 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed:
     let verdict = match input.verdict {
         Verdict::Holds if limits::is_judged(input) => String::new(),
         Verdict::Holds => ", nothing was judged".to_owned(),
-        verdict => format!(", {}", phrase(verdict)),
+        verdict => format!(", {}", phrase(verdict, is_proven(input))),
     };
     page.heading(&format!("{name}: {}{verdict}", input.circuit));
     if input.verdict == Verdict::Impossible {
@@ -204,7 +204,12 @@ fn impossible(page: &mut Page, input: &InputAnswer) {
     let Some(search) = &input.search else { return };
     let combinations = count_of(search.combinations, "combination of values", "combinations of values");
     page.gap();
-    page.paragraph("", &format!("Of {combinations} none respects all limits."));
+    let sentence = if is_proven(input) {
+        format!("Of {combinations} none respects all limits.")
+    } else {
+        format!("Of {combinations} these were excluded before the search was stopped:")
+    };
+    page.paragraph("", &sentence);
     if search.excluded.is_empty() {
         return;
     }

@@ -6,7 +6,7 @@ use itertools::Itertools;
 
 use super::page::Page;
 use super::{input, limits};
-use crate::answer::{Answer, Assumed, Verdict};
+use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
 
 /// What every report says once.
 const GENERAL: [&str; 2] = [
@@ -36,13 +36,19 @@ pub fn text(answer: &Answer) -> String {
     page.finish()
 }
 
-/// The verdict in few words.
-pub(super) const fn phrase(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Holds => "all limits hold",
-        Verdict::Fails => "a limit does not hold",
-        Verdict::Impossible => "no choice exists",
+/// The verdict in few words. A search that was stopped has not shown that no choice exists.
+pub(super) const fn phrase(verdict: Verdict, is_proven: bool) -> &'static str {
+    match (verdict, is_proven) {
+        (Verdict::Holds, _) => "all limits hold",
+        (Verdict::Fails, _) => "a limit does not hold",
+        (Verdict::Impossible, true) => "no choice exists",
+        (Verdict::Impossible, false) => "no choice found",
     }
+}
+
+/// Whether the search of an input, if there was one, went to its end.
+pub(super) fn is_proven(input: &InputAnswer) -> bool {
+    input.search.as_ref().is_none_or(|search| search.proof == "complete")
 }
 
 /// The verdict for the first line of the page. Where limits are off, it does not say that all of them hold.
@@ -53,7 +59,7 @@ fn title(answer: &Answer) -> &'static str {
         Verdict::Holds if inputs().any(|input| !limits::switched_off(input).is_empty()) => {
             "all limits that are on hold"
         }
-        verdict => phrase(verdict),
+        verdict => phrase(verdict, inputs().any(|input| input.verdict == verdict && is_proven(input))),
     }
 }
 
@@ -83,9 +89,13 @@ fn verdict(page: &mut Page, answer: &Answer) {
         match input.verdict {
             Verdict::Holds => {}
             Verdict::Fails => page.items("", &limits::failures(name, input)),
-            Verdict::Impossible => page.paragraph(
+            Verdict::Impossible if is_proven(input) => page.paragraph(
                 "",
                 &format!("IMPOSSIBLE: {name}: no choice of parts respects all limits; see below what excludes them."),
+            ),
+            Verdict::Impossible => page.paragraph(
+                "",
+                &format!("NOT FOUND: {name}: the search was stopped before it found a choice; one may exist."),
             ),
         }
     }

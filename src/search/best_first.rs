@@ -3,7 +3,7 @@
 use super::bound::Ruling;
 use super::key::Key;
 use super::space::{Box, MOST, Root};
-use super::{Chosen, Exclusion, MOST_EXAMINED, Outcome, ties_with};
+use super::{Chosen, Exclusion, Outcome, ties_with};
 use crate::board::{Board, Input, Role};
 use crate::case::Case;
 use crate::quantity::Counts;
@@ -83,21 +83,23 @@ pub(super) struct Search<'a> {
     roots: Vec<Root>,
     /// For each root the checks in the order in which they are tried: what excluded last is tried first.
     order: Vec<Vec<usize>>,
+    /// The search is stopped there.
+    most_examined: u64,
     examined: u64,
     excluded: Vec<Exclusion>,
 }
 
 impl<'a> Search<'a> {
-    pub(super) fn new(board: &Board, input: &'a Input) -> Self {
+    pub(super) fn new(board: &Board, input: &'a Input, most_examined: u64) -> Self {
         let roots = Root::all(board, input);
         let order = roots.iter().map(|root| (0..root.checks.len()).collect()).collect();
-        Self { input, roots, order, examined: 0, excluded: Vec::new() }
+        Self { input, roots, order, most_examined, examined: 0, excluded: Vec::new() }
     }
 
     pub(super) fn run(mut self) -> Outcome {
         let whole: Vec<(usize, Box)> = self.roots.iter().map(Root::whole).enumerate().collect();
         let combinations = whole.iter().map(|(r, b)| self.roots[*r].size(b)).fold(0_u64, u64::saturating_add);
-        let (groups, open) = self.groups(whole.clone(), GROUPS);
+        let (groups, open) = self.groups(whole, GROUPS);
         let best = groups.first().map(|group| self.decide(group.aim, &groups, open));
         let runners_up = match &best {
             Some(best) => self.runners_up(best, &groups),
@@ -110,7 +112,7 @@ impl<'a> Search<'a> {
             runners_up,
             combinations,
             examined: self.examined,
-            complete: self.examined < MOST_EXAMINED,
+            complete: self.examined < self.most_examined,
             excluded: self.excluded,
         }
     }
@@ -127,7 +129,7 @@ impl<'a> Search<'a> {
         }
         while let Some(mut node) = heap.pop() {
             let enough = groups.get(most - 1).is_some_and(|last| node.bound <= last.aim + slack(last.aim));
-            if enough || self.examined >= MOST_EXAMINED {
+            if enough || self.examined >= self.most_examined {
                 heap.push(node);
                 break;
             }
@@ -243,7 +245,7 @@ impl<'a> Search<'a> {
             heap.push(Tied { key, fits: false, node });
         }
         while let Some(mut tied) = heap.pop() {
-            if self.examined >= MOST_EXAMINED {
+            if self.examined >= self.most_examined {
                 break;
             }
             let single = tied.node.range.is_single();

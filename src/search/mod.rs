@@ -75,5 +75,11 @@ pub fn is_open(input: &Input) -> bool {
 
 /// Chooses the parts of one input that are to be chosen.
 pub fn choose(board: &Board, input: &Input) -> Outcome {
-    best_first::Search::new(board, input).run()
+    choose_within(board, input, MOST_EXAMINED)
+}
+
+/// The same, stopped when `most_examined` boxes and combinations have been examined: the outcome then may hold the best
+/// choice or none, and is not complete.
+pub fn choose_within(board: &Board, input: &Input, most_examined: u64) -> Outcome {
+    best_first::Search::new(board, input, most_examined).run()
 }
