@@ -6,7 +6,7 @@
 use crate::case::Case;
 use crate::curve::Curve;
 use crate::quantity::{
-    Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts,
+    Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts, WattsPerKelvin,
 };
 use crate::series::Preferred;
 
@@ -194,7 +194,35 @@ pub struct Sender {
     /// How far its resistance may be off.
     pub tolerance: Fraction,
     /// How far its value may be off, in the unit.
-    pub accuracy: f64,
+    pub accuracy: Accuracy,
+    /// What it dissipates for each kelvin by which it then sits above what it measures.
+    pub self_heating: Option<WattsPerKelvin>,
+}
+
+/// How far a value may be off, in the unit: constant + share·|value − zero|.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Accuracy {
+    /// The same at every value.
+    pub constant: f64,
+    /// What grows with the distance from `zero`; below 1.
+    pub share: f64,
+    /// The value at which only the constant part is left.
+    pub zero: f64,
+}
+
+impl Accuracy {
+    /// No error.
+    pub const NONE: Self = Self::constant(0.0);
+
+    /// The same everywhere.
+    pub const fn constant(constant: f64) -> Self {
+        Self { constant, share: 0.0, zero: 0.0 }
+    }
+
+    /// How far this value may be off.
+    pub fn at(&self, value: f64) -> f64 {
+        self.constant + self.share * (value - self.zero).abs()
+    }
 }
 
 /// A voltage that follows what is measured.

@@ -6,7 +6,7 @@ use super::reader::{Keys, Value};
 use super::rule;
 use super::unit::{Unit, number_text};
 use super::words::{counted, quoted};
-use crate::board::Sender;
+use crate::board::{Accuracy, Sender};
 use crate::curve::{Curve, CurveError};
 use crate::quantity::{Fraction, Ohms, Quantity, parse_range};
 
@@ -23,7 +23,7 @@ pub(super) fn read(value: &Value<'_>) -> Option<Sender> {
     }
     let curve = from_ends(value)?;
     let keys = Keys::new(&[], value.path.clone(), value.log);
-    Some(Sender { curve, tolerance: no_tolerance(&keys), accuracy: no_accuracy(&keys) })
+    Some(Sender { curve, tolerance: no_tolerance(&keys), accuracy: Accuracy::constant(no_accuracy(&keys)), self_heating: None })
 }
 
 fn no_tolerance(keys: &Keys<'_>) -> Fraction {
@@ -51,7 +51,7 @@ fn read_keys(mut keys: Keys<'_>) -> Option<Sender> {
         (None, _) => Some(no_accuracy(&keys)),
     };
     keys.finish();
-    Some(Sender { curve: curve?, tolerance: tolerance?, accuracy: accuracy? })
+    Some(Sender { curve: curve?, tolerance: tolerance?, accuracy: Accuracy::constant(accuracy?), self_heating: None })
 }
 
 fn interpolation(keys: &mut Keys<'_>) {
@@ -156,7 +156,7 @@ pub(super) fn through<Q>(
 ) -> Option<Curve<Q>>
 where
     Q: Copy + PartialOrd + std::ops::Add<Output = Q> + std::ops::Sub<Output = Q>,
-    Q: std::ops::Mul<f64, Output = Q> + std::ops::Div<Output = f64>,
+    Q: std::ops::Mul<f64, Output = Q> + std::ops::Div<Output = f64> + crate::curve::Number,
 {
     let row = |i: usize| -> Path { rows.path.item(i) };
     let wrong = |i: usize, found: String, expected: &str| {

@@ -361,7 +361,9 @@ impl Builder<'_> {
             Outlook::Bench => Band::within(curve.at(value), self.board.bench.decade_box),
             Outlook::Life => {
                 let ends =
-                    Band::between(curve.at(value - sender.accuracy), curve.at(value + sender.accuracy));
+                    {
+ let off = sender.accuracy.at(value);
+ Band::between(curve.at(value - off), curve.at(value + off)) };
                 let spread = |ohms: Ohms| Band::within(ohms.max(Ohms(0.0)), sender.tolerance);
                 spread(ends.lowest).joined(spread(ends.highest))
             }

@@ -96,6 +96,10 @@ quantity!(
     Ohms
 );
 quantity!(
+    /// watts per kelvin
+    WattsPerKelvin
+);
+quantity!(
     /// Electrical potential difference in volts.
     Volts
 );

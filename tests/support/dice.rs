@@ -1,7 +1,7 @@
 //! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
 
 use ohmwright::board::{
-    Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId, Reference,
+    Accuracy, Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId, Reference,
     Role, Sender, Signal,
 };
 use ohmwright::curve::Curve;
@@ -151,7 +151,8 @@ impl Dice {
         Drive::Sender(Sender {
             curve: Curve::new("%", points).expect("rises or falls"),
             tolerance: Fraction(self.uniform(0.0, 0.1)),
-            accuracy: self.uniform(0.0, 3.0),
+            accuracy: Accuracy::constant(self.uniform(0.0, 3.0)),
+            self_heating: None,
         })
     }
 
