@@ -82,6 +82,12 @@ fn one_worst_case_analysis(bencher: Bencher) {
         let input = board.inputs.first()?;
         let scene = Scene::new(&board, input, &Values::given(input));
         let checks = checks_of(&board, input, &scene);
-        Some(checks.iter().filter_map(|check| check.worst(&scene)).map(|worst| worst.value).sum::<f64>())
+        Some(
+            checks
+                .iter()
+                .filter_map(|check| check.worst(input, &scene))
+                .map(|worst| worst.value)
+                .sum::<f64>(),
+        )
     });
 }

@@ -4,6 +4,8 @@
 //! stands beside them, values of what is measured are in the input's unit, shares are 0..1. Nothing is calculated
 //! here or after here.
 
+use std::borrow::Cow;
+
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
 /// A map that keeps its order.
@@ -95,6 +97,15 @@ pub struct InputAnswer {
     /// Counts between the ends of the range.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub span: Option<Span>,
+    /// How finely the converter sees the zone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub resolution: Option<Resolution>,
+    /// How far a reading in the zone may be off.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub error: Option<GreatestError>,
+    /// What the nominal count would be read as without a table: by a straight line between the ends of the range.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub straight_line: Option<StraightLine>,
     /// Each limit with its worst case.
     pub limits: Vec<LimitRow>,
     /// Counts that occur in normal use, truncated.
@@ -153,6 +164,45 @@ pub struct Span {
     pub assured_counts: f64,
 }
 
+/// How finely the converter sees what is measured, with everything at its nominal value.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Resolution {
+    /// The fewest counts for one unit in the zone.
+    pub least_counts_per_unit: f64,
+    /// Where they are so few.
+    pub at: f64,
+    /// At the lower end of the zone.
+    pub at_lowest: f64,
+    /// At the upper end of the zone.
+    pub at_highest: f64,
+    /// The zone: from here,
+    pub from: f64,
+    /// to here.
+    pub to: f64,
+}
+
+/// The greatest error of a reading in the zone, everything of the life band included.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct GreatestError {
+    /// How far a reading may be off, in the unit.
+    pub greatest: f64,
+    /// The true value at which it may be so far off.
+    pub at: f64,
+}
+
+/// What a straight line between the ends of the range would make of the nominal count.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct StraightLine {
+    /// How far it is off at its worst place, signed, in the unit.
+    pub off: f64,
+    /// The true value there.
+    pub at: f64,
+    /// How strongly the count bends in the middle of the zone: its second derivative over its first, per unit. Absent
+    /// where the sender is given by straight lines.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bend_per_unit: Option<f64>,
+}
+
 /// A limit with its worst case.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct LimitRow {
@@ -174,7 +224,7 @@ pub struct LimitRow {
     /// What is left.
     pub margin: Option<f64>,
     /// The unit of the three.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
     /// Whether it holds.
     pub holds: bool,
 }
@@ -208,6 +258,8 @@ pub struct Checkpoint {
     /// The voltage of the source there.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub source_volt: Option<f64>,
+    /// Nominal counts for one unit, the fewer of both sides of a corner of the curve.
+    pub counts_per_unit: f64,
     /// What the converter gives.
     pub count: CheckpointCount,
     /// What the firmware shows.
@@ -324,6 +376,15 @@ pub struct RunnerUp {
     pub parts: Ordered<Option<PartValue>>,
     /// Its assured span.
     pub assured_counts: f64,
+    /// Its fewest counts per unit in the zone, where that is the aim.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least_counts_per_unit: Option<f64>,
+    /// Its greatest error in the zone, where that is the aim.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub greatest_error: Option<f64>,
+    /// Its bend in the middle of the zone, where that is the aim.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bend_per_unit: Option<f64>,
 }
 
 /// The value of a part.

@@ -272,6 +272,8 @@ pub struct Input {
     pub capacitor: Option<Farads>,
     /// The part of the range that matters most, in the unit; `None`: all of it.
     pub zone: Option<Band<f64>>,
+    /// What makes one choice better than another.
+    pub aim: Aim,
     /// Where the reading is examined, in the unit, in the order of the range.
     pub checkpoints: Vec<f64>,
     /// Cases that the parts have to survive.
@@ -280,6 +282,31 @@ pub struct Input {
     pub limits: Limits,
     /// Thresholds in the firmware.
     pub alarms: Vec<Alarm>,
+}
+
+/// What makes one choice of parts better than another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aim {
+    /// The assured span, as large as possible.
+    Span,
+    /// The least counts per unit in the zone, as many as possible.
+    Resolution,
+    /// The greatest error in the zone, as small as possible.
+    Error,
+    /// The bend of the count in the middle of the zone, as small as possible.
+    Straight,
+}
+
+impl Aim {
+    /// The word in briefs and answers.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Span => "span",
+            Self::Resolution => "resolution",
+            Self::Error => "error",
+            Self::Straight => "straight",
+        }
+    }
 }
 
 /// What already hangs on the measuring node.
@@ -430,10 +457,14 @@ pub struct Limits {
     pub sender_current: Setting<Amperes>,
     /// The same current, at least.
     pub wetting_current: Setting<Amperes>,
+    /// Dissipation of the sender, at most.
+    pub sender_power: Setting<Watts>,
     /// Current that the input draws from the vehicle's supply, at most.
     pub supply_current: Setting<Amperes>,
     /// Resistance that the far end sees, at least.
     pub input_resistance: Setting<Ohms>,
+    /// How far a reading in the zone may be off, in the unit.
+    pub error: Setting<f64>,
 }
 
 /// A threshold in the firmware.

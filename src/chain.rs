@@ -84,6 +84,11 @@ impl Source {
         if excess == 0.0 { Amperes(0.0) } else { Amperes(excess / self.m) }
     }
 
+    /// The source with these three numbers.
+    pub(crate) const fn of_numbers([n, d, m]: [f64; 3]) -> Self {
+        Self { n, d, m }
+    }
+
     /// The three numbers n, d, m.
     pub(crate) const fn numbers(self) -> [f64; 3] {
         [self.n, self.d, self.m]
@@ -128,6 +133,12 @@ impl Drive {
     /// small the resistance.
     pub fn voltage(self, r: Ohms) -> Volts {
         if self.behind == 0.0 { Volts(self.emf / self.scale) } else { self.current(r) * r }
+    }
+
+    /// What drives a resistance put in that place behind another one.
+    #[must_use]
+    pub fn behind_also(self, r: Ohms) -> Self {
+        Self { behind: self.behind + r.0 * self.scale, ..self }
     }
 
     /// The dissipation in a resistance put in that place.

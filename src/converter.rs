@@ -4,6 +4,9 @@ use crate::board::{Converter, Sampling};
 use crate::quantity::{Band, Counts, Farads, Fraction, Ohms, Seconds, Volts};
 
 impl Converter {
+    /// What a count may lack of the next whole number, for rounding.
+    pub const SLACK: f64 = 1e-9;
+
     /// The count before truncation without offset and nonlinearity: V/Vref·2^bits·(1 + gain).
     pub fn count(&self, v: Volts, reference: Volts, gain: Fraction) -> Counts {
         self.full_scale() * ((v / reference) * (1.0 + gain.0))
@@ -11,8 +14,7 @@ impl Converter {
 
     /// The count that the firmware gets: floor(count + 1e-9), held in 0 .. 2^bits − 1.
     pub fn truncated(&self, count: Counts) -> Counts {
-        const SLACK: f64 = 1e-9;
-        Counts((count.0 + SLACK).floor().clamp(0.0, self.highest_count().0))
+        Counts((count.0 + Self::SLACK).floor().clamp(0.0, self.highest_count().0))
     }
 
     /// A band truncated at both ends.

@@ -88,22 +88,35 @@ where
     pub fn value_beyond(&self, quantity: Q) -> f64 {
         let rising = self.last().1 > self.first().1;
         let last = self.points.len() - 1;
-        let i = self.points[1..last].partition_point(|p| if rising { quantity >= p.1 } else { quantity <= p.1 });
+        let i =
+            self.points[1..last].partition_point(|p| if rising { quantity >= p.1 } else { quantity <= p.1 });
         let (a, b) = (self.points[i], self.points[i + 1]);
         a.0 + (b.0 - a.0) * ((quantity - a.1) / (b.1 - a.1))
     }
-    pub fn knots(&self) -> Vec<f64> { self.points.iter().map(|p| p.0).collect() }
+    pub fn knots(&self) -> Vec<f64> {
+        self.points.iter().map(|p| p.0).collect()
+    }
     pub fn slopes(&self, value: f64) -> [f64; 2] {
         let one = (self.points[1].1 - self.points[0].1) / (self.points[1].1 - self.points[0].1);
         let _ = one;
         let last = self.points.len() - 1;
-        let seg = |i: usize| { let (a, b) = (self.points[i], self.points[i + 1]); ((b.1 - a.1) * (1.0 / (b.0 - a.0))).number() };
+        let seg = |i: usize| {
+            let (a, b) = (self.points[i], self.points[i + 1]);
+            ((b.1 - a.1) * (1.0 / (b.0 - a.0))).number()
+        };
         let up = self.points[1..last].partition_point(|p| p.0 <= value);
         let down = self.points[1..last].partition_point(|p| p.0 < value);
         [seg(down), seg(up)]
     }
-    pub fn stationary_slopes(&self, _: crate::quantity::Band<f64>, _: f64, _: f64) -> Vec<f64> { Vec::new() }
-    pub fn bend(&self, _: f64) -> f64 { 0.0 }
+    pub fn stationary_slopes(&self, _: crate::quantity::Band<f64>, _: f64, _: f64) -> Vec<f64> {
+        Vec::new()
+    }
+    pub fn is_curved(&self) -> bool {
+        false
+    }
+    pub fn bend(&self, _: f64) -> f64 {
+        0.0
+    }
 
     /// The value that `quantity` stands for, held to the ends of the curve.
     pub fn value_of(&self, quantity: Q) -> f64 {
@@ -123,6 +136,16 @@ where
     }
 }
 
-pub trait Number { fn number(self) -> f64; }
-impl Number for crate::quantity::Ohms { fn number(self) -> f64 { self.0 } }
-impl Number for crate::quantity::Volts { fn number(self) -> f64 { self.0 } }
+pub trait Number {
+    fn number(self) -> f64;
+}
+impl Number for crate::quantity::Ohms {
+    fn number(self) -> f64 {
+        self.0
+    }
+}
+impl Number for crate::quantity::Volts {
+    fn number(self) -> f64 {
+        self.0
+    }
+}

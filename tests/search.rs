@@ -5,12 +5,13 @@ mod support;
 
 use itertools::Itertools;
 use ohmwright::answer::Verdict;
-use ohmwright::board::{Board, Choice, Input, Role, Setting};
+use ohmwright::board::{Aim, Board, Choice, Input, Role, Setting};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
 use ohmwright::examine::answer;
 use ohmwright::limits::checks_of;
 use ohmwright::quantity::{Amperes, Band, Counts, Farads, Ohms, Volts, Watts};
+use ohmwright::reading::{Nominal, greatest_error};
 use ohmwright::report::{Format, render};
 use ohmwright::search::{Chosen, choose, choose_within};
 use ohmwright::series::{Series, candidates};
@@ -66,14 +67,22 @@ fn all_fits(board: &Board, input: &Input) -> Vec<Fit> {
 fn fit(board: &Board, input: &Input, values: Values, fineness: usize, ohms: Vec<f64>) -> Option<Fit> {
     let scene = Scene::new(board, input, &values);
     let checks = checks_of(board, input, &scene);
-    if !checks.iter().all(|check| check.worst(&scene).is_none_or(|worst| check.holds(worst.value))) {
+    if !checks.iter().all(|check| check.worst(input, &scene).is_none_or(|worst| check.holds(worst.value))) {
         return None;
     }
     let situation =
         |place| situations_of(board, input, &values, Case::Normal, Outlook::Nominal, place).swap_remove(0);
     let sign = input.direction();
     let [a, b] = &scene.range_ends;
-    let aim = (least_span(a, b, [&a.resistances, &b.resistances], sign).span.0 * sign).max(0.0);
+    let nominal_board = Nominal::new(input, &scene.nominal, &scene.nominal.resistances);
+    let zone = input.zone();
+    let normal = &scene.situations[Scene::NORMAL];
+    let aim = match input.aim {
+        Aim::Span => (least_span(a, b, [&a.resistances, &b.resistances], sign).span.0 * sign).max(0.0),
+        Aim::Resolution => nominal_board.least_slope(zone).value,
+        Aim::Error => -greatest_error(input, &nominal_board, normal, &normal.resistances, zone).value,
+        Aim::Straight => -nominal_board.bend(f64::midpoint(zone.lowest, zone.highest)),
+    };
     let range = situation(Place::Range);
     let nominal = |measure| worst(measure, Sense::AtMost, &range, &range.resistances).unwrap().value;
     Some(Fit {
@@ -204,6 +213,53 @@ fn finds_what_an_exhaustive_search_finds() {
     // The briefs must be of both kinds, or the test tests half of what it says.
     assert!(possible > 150 && impossible > 200, "{possible} possible, {impossible} impossible");
     assert!(examined > 0);
+}
+
+/// A random brief whose aim is one of the unit, with a zone somewhere in the range.
+fn random_brief_for(aim: Aim, dice: &mut Dice) -> Board {
+    let mut board = random_brief(dice);
+    if aim == Aim::Error {
+        // The exhaustive search looks at every count of every combination.
+        board.converter.bits = [8, 10][dice.below(2)];
+    }
+    let input = &mut board.inputs[0];
+    for part in &mut input.parts {
+        if let (Aim::Error, Choice::Choose { candidates, .. }) = (aim, &mut part.choice) {
+            candidates.truncate(6);
+        }
+    }
+    input.aim = aim;
+    let zone = Band::between(dice.uniform(0.0, 100.0), dice.uniform(0.0, 100.0));
+    if dice.chance(0.7) && zone.highest - zone.lowest > 1.0 {
+        input.zone = Some(zone);
+    }
+    if dice.chance(0.3) {
+        input.limits.error = Setting::At(10_f64.powf(dice.uniform(0.0, 1.7)));
+    }
+    if dice.chance(0.3) && input.drive.is_sender() {
+        input.limits.sender_power = Setting::At(Watts(10_f64.powf(dice.uniform(-3.5, -1.0))));
+    }
+    board
+}
+
+#[test]
+fn every_aim_finds_what_an_exhaustive_search_finds() {
+    for (aim, seed, rounds) in [(Aim::Span, 30, 150), (Aim::Resolution, 31, 400), (Aim::Error, 32, 300)] {
+        let mut dice = Dice::new(seed);
+        let mut possible = 0;
+        for round in 0..rounds {
+            let board = random_brief_for(aim, &mut dice);
+            let input = &board.inputs[0];
+            let outcome = choose(&board, input);
+            let fits = all_fits(&board, input);
+            if let Some(difference) = differ(&board, outcome.best.as_ref(), best(&fits)) {
+                panic!("{aim:?}, round {round}: {difference}");
+            }
+            assert!(outcome.complete, "{aim:?}, round {round}");
+            possible += usize::from(outcome.best.is_some());
+        }
+        assert!(possible > rounds / 5, "{aim:?}: {possible} of {rounds}");
+    }
 }
 
 /// The best of each set of values of the parts that move the aim, all but the resistor in front of the pin.

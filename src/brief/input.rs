@@ -9,7 +9,9 @@ use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
 use super::{alarms, limits, parts, rule, sender, signal, survive};
-use crate::board::{Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply};
+use crate::board::{
+    Aim, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
+};
 use crate::quantity::{Band, Celsius, Farads, Fraction, Ohms, Quantity, Volts};
 
 /// What the inputs need to know of their board.
@@ -80,9 +82,9 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let capacitor = capacitor(&mut keys);
     let dial = drive.as_ref().map(dial);
     let zone = zone(&mut keys, dial.as_ref());
-    aim(&mut keys);
+    let aim = aim(&mut keys, drive.as_ref());
     let survive = survive::read(&mut keys, around.supply);
-    let own_limits = limits::read(&mut keys);
+    let own_limits = limits::read_own(&mut keys, dial.as_ref());
     let has_capacitor = capacitor.is_some();
     limits::assume_source(&keys, around.limits, &own_limits, has_capacitor);
     let alarms = alarms::read(&mut keys, dial.as_ref());
@@ -107,6 +109,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         parts,
         capacitor,
         zone,
+        aim,
         checkpoints,
         survive,
         limits,
@@ -248,13 +251,17 @@ fn zone(keys: &mut Keys<'_>, dial: Option<&Dial>) -> Option<Band<f64>> {
     }
 }
 
-fn aim(keys: &mut Keys<'_>) {
-    let Some(value) = keys.get("aim") else { return keys.assume("aim", (), "span") };
-    if value.is_word("resolution") || value.is_word("error") {
-        value.unlike("span: this version does not serve other aims yet");
-    } else {
-        value.word(&[("span", ())]);
+/// What makes a choice good. A mistake reads as the usual aim.
+fn aim(keys: &mut Keys<'_>, drive: Option<&Drive>) -> Aim {
+    let Some(value) = keys.get("aim") else { return keys.assume("aim", Aim::Span, Aim::Span.name()) };
+    let aims = [Aim::Span, Aim::Resolution, Aim::Error, Aim::Straight].map(|aim| (aim.name(), aim));
+    let aim = value.word(&aims).unwrap_or(Aim::Span);
+    if aim == Aim::Straight && drive.is_some_and(|drive| !drive.is_curved()) {
+        let expected = "a curved sender (ntc, steinhart_hart, platinum or interpolation: monotone) for this aim, or \
+                        another one: between straight lines nothing bends but at their ends";
+        value.wrong(format!("{} for a curve of straight lines", value.found()), expected);
     }
+    aim
 }
 
 fn calibration(keys: &mut Keys<'_>) {

@@ -1,5 +1,6 @@
 //! `limits`: what a choice must respect, for the whole board and for one input.
 
+use super::dial::Dial;
 use super::reader::{Keys, Value};
 use super::rule::{self, Rule};
 use crate::board::{Limits, Setting};
@@ -20,8 +21,11 @@ pub(super) struct Given {
     leakage_error: Option<Setting<Counts>>,
     sender_current: Option<Setting<Amperes>>,
     wetting_current: Option<Setting<Amperes>>,
+    sender_power: Option<Setting<Watts>>,
     supply_current: Option<Setting<Amperes>>,
     input_resistance: Option<Setting<Ohms>>,
+    /// In the unit of the input; a board cannot set it for all of them.
+    error: Option<Setting<f64>>,
 }
 
 /// Everything off.
@@ -35,18 +39,49 @@ const OFF: Given = Given {
     leakage_error: Some(Setting::Off),
     sender_current: Some(Setting::Off),
     wetting_current: Some(Setting::Off),
+    sender_power: Some(Setting::Off),
     supply_current: Some(Setting::Off),
     input_resistance: Some(Setting::Off),
+    error: Some(Setting::Off),
 };
 
-/// Reads the limits of a board or of an input.
-pub(super) fn read(outer: &mut Keys<'_>) -> Given {
+/// Reads the limits of a board.
+pub(super) fn read(board: &mut Keys<'_>) -> Given {
+    of_section(board, |keys| {
+        let expected = "it beside an input: its bound is in the unit of that input";
+        keys.refuse(&["error"], expected);
+        None
+    })
+}
+
+/// Reads the limits of an input. Without a dial, which has a mistake then, what is in its unit is not read.
+pub(super) fn read_own(input: &mut Keys<'_>, dial: Option<&Dial>) -> Given {
+    of_section(input, |keys| error(keys, dial))
+}
+
+fn of_section(outer: &mut Keys<'_>, error: impl Fn(&mut Keys<'_>) -> Option<Setting<f64>>) -> Given {
     let Some(value) = outer.get("limits") else { return Given::default() };
     if value.is_word("off") {
         return OFF;
     }
     let expected = "off, or a map such as { sender_current: 20 mA, dissipation: off }";
-    value.keys(expected).map_or_else(Given::default, read_keys)
+    let Some(mut keys) = value.keys(expected) else { return Given::default() };
+    let error = error(&mut keys);
+    Given { error, ..read_keys(keys) }
+}
+
+/// How far a reading may be off, in the unit, or `off`.
+fn error(keys: &mut Keys<'_>, dial: Option<&Dial>) -> Option<Setting<f64>> {
+    let value = keys.get("error")?;
+    if value.is_word("off") {
+        return Some(Setting::Off);
+    }
+    let bound = Dial::difference(&dial?.unit, &value)?;
+    if bound == 0.0 {
+        value.unlike("a distance above 0: no reading is without error");
+        return None;
+    }
+    Some(Setting::At(bound))
 }
 
 fn read_keys(mut keys: Keys<'_>) -> Given {
@@ -61,10 +96,12 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
         leakage_error: setting(&mut keys, "leakage_error", &rule::COUNTS_ABOVE_ZERO, None),
         sender_current: setting(&mut keys, "sender_current", &rule::CURRENT_ABOVE_ZERO, None),
         wetting_current: setting(&mut keys, "wetting_current", &rule::CURRENT_ABOVE_ZERO, None),
+        sender_power: setting(&mut keys, "sender_power", &rule::POWER_ABOVE_ZERO, None),
         supply_current: setting(&mut keys, "supply_current", &rule::CURRENT_ABOVE_ZERO, None),
         input_resistance: setting(&mut keys, "input_resistance", &rule::RESISTANCE_ABOVE_ZERO, None),
+        error: None,
     };
-    keys.not_yet(&["sender_power", "rail_backfeed", "error", "fault_gap"]);
+    keys.not_yet(&["rail_backfeed", "fault_gap"]);
     keys.finish();
     given
 }
@@ -113,8 +150,10 @@ pub(super) fn combine(board: &Given, input: &Given, has_capacitor: bool) -> Limi
         leakage_error: first(input.leakage_error, board.leakage_error, Setting::Off),
         sender_current: first(input.sender_current, board.sender_current, Setting::Off),
         wetting_current: first(input.wetting_current, board.wetting_current, Setting::Off),
+        sender_power: first(input.sender_power, board.sender_power, Setting::Off),
         supply_current: first(input.supply_current, board.supply_current, Setting::Off),
         input_resistance: first(input.input_resistance, board.input_resistance, Setting::Off),
+        error: first(input.error, board.error, Setting::Off),
     }
 }
 

@@ -23,7 +23,12 @@ pub(super) fn read(value: &Value<'_>) -> Option<Sender> {
     }
     let curve = from_ends(value)?;
     let keys = Keys::new(&[], value.path.clone(), value.log);
-    Some(Sender { curve, tolerance: no_tolerance(&keys), accuracy: Accuracy::constant(no_accuracy(&keys)), self_heating: None })
+    Some(Sender {
+        curve,
+        tolerance: no_tolerance(&keys),
+        accuracy: Accuracy::constant(no_accuracy(&keys)),
+        self_heating: None,
+    })
 }
 
 fn no_tolerance(keys: &Keys<'_>) -> Fraction {
@@ -51,7 +56,12 @@ fn read_keys(mut keys: Keys<'_>) -> Option<Sender> {
         (None, _) => Some(no_accuracy(&keys)),
     };
     keys.finish();
-    Some(Sender { curve: curve?, tolerance: tolerance?, accuracy: Accuracy::constant(accuracy?), self_heating: None })
+    Some(Sender {
+        curve: curve?,
+        tolerance: tolerance?,
+        accuracy: Accuracy::constant(accuracy?),
+        self_heating: None,
+    })
 }
 
 fn interpolation(keys: &mut Keys<'_>) {

@@ -13,6 +13,8 @@ pub struct Scene {
     pub situations: Vec<Situation>,
     /// The same sender without error at the first and at the last value of its range.
     pub range_ends: [Situation; 2],
+    /// Normal use over the whole range at nominal values.
+    pub nominal: Situation,
 }
 
 impl Scene {
@@ -24,7 +26,9 @@ impl Scene {
         situations.push(bottom(input, &situations[Self::NORMAL]));
         let (first, last) = input.range();
         let end = |value| life(Case::Normal, Place::Exactly(value)).swap_remove(0);
-        Self { situations, range_ends: [end(first), end(last)] }
+        let nominal =
+            situations_of(board, input, values, Case::Normal, Outlook::Nominal, Place::Range).swap_remove(0);
+        Self { situations, range_ends: [end(first), end(last)], nominal }
     }
 
     /// The place of normal use in `situations`.
@@ -53,6 +57,12 @@ impl Input {
             Drive::Sender(sender) => (sender.curve.first().0, sender.curve.last().0),
             Drive::Signal(signal) => (signal.curve.first().0, signal.curve.last().0),
         }
+    }
+
+    /// The part of the range that matters most: all of it, unless the brief names one.
+    pub fn zone(&self) -> Band<f64> {
+        let (first, last) = self.range();
+        self.zone.unwrap_or(Band::between(first, last))
     }
 
     /// Whether one end of the range is 0 Ω or 0 V.

@@ -23,6 +23,8 @@ pub enum Place {
     Range,
     /// At this value in the unit.
     At(f64),
+    /// At this value in the unit, and the sender up to so far above it, since its own current warms it.
+    Warm(f64, f64),
     /// At this value in the unit, and the sender without error.
     Exactly(f64),
 }
@@ -80,8 +82,8 @@ pub struct Situation {
     pub far_from_supply: bool,
     /// Whether the excitation is the vehicle's supply.
     pub excited_by_supply: bool,
-    /// The share of the far element that is wire, at least.
-    pub least_wire: Ohms,
+    /// The share of the far element that is wire.
+    pub wire: Band<Ohms>,
 }
 
 impl Situation {
@@ -208,7 +210,7 @@ impl Builder<'_> {
             converter,
             far_from_supply: far_from_supply(self.input),
             excited_by_supply: self.input.excitation == Some(Excitation::Supply),
-            least_wire: if self.outlook == Outlook::Bench { Ohms(0.0) } else { self.input.wire.lowest },
+            wire: self.wire(),
             sources: self.sources.into_iter().map(|(_, band)| band).collect(),
         }
     }
@@ -356,22 +358,21 @@ impl Builder<'_> {
 
     fn sender(&self, sender: &Sender, place: Place) -> Band<Ohms> {
         let curve = &sender.curve;
-        let at = |value: f64| match self.outlook {
+        let at = |value: f64, warmth: f64| match self.outlook {
             Outlook::Nominal => Band::exactly(curve.at(value)),
             Outlook::Bench => Band::within(curve.at(value), self.board.bench.decade_box),
             Outlook::Life => {
-                let ends =
-                    {
- let off = sender.accuracy.at(value);
- Band::between(curve.at(value - off), curve.at(value + off)) };
+                let off = sender.accuracy.at(value);
+                let ends = Band::between(curve.at(value - off), curve.at(value + off + warmth));
                 let spread = |ohms: Ohms| Band::within(ohms.max(Ohms(0.0)), sender.tolerance);
                 spread(ends.lowest).joined(spread(ends.highest))
             }
         };
         match place {
             Place::Exactly(value) => Band::exactly(curve.at(value)),
-            Place::At(value) => at(value),
-            Place::Range => at(curve.first().0).joined(at(curve.last().0)),
+            Place::At(value) => at(value, 0.0),
+            Place::Warm(value, warmth) => at(value, warmth),
+            Place::Range => at(curve.first().0, 0.0).joined(at(curve.last().0, 0.0)),
         }
     }
 
@@ -380,7 +381,9 @@ impl Builder<'_> {
         let band = match (self.power, place) {
             (Power::Surge(surge), _) if signal.from_supply => Band::exactly(surge),
             (Power::Reversed(reversed), _) if signal.from_supply => Band::exactly(-reversed),
-            (_, Place::At(value) | Place::Exactly(value)) => Band::exactly(curve.at(value)),
+            (_, Place::At(value) | Place::Warm(value, _) | Place::Exactly(value)) => {
+                Band::exactly(curve.at(value))
+            }
             (_, Place::Range) => Band::between(curve.first().1, curve.last().1),
         };
         match (signal.scales_with, self.power) {

@@ -34,6 +34,7 @@ fn checkpoint(
         value,
         sender_ohm,
         source_volt,
+        counts_per_unit: per_unit(input, firmware, value),
         count: CheckpointCount { nominal: nominal.0, life: counts(life), bench: counts(bench) },
         reading: CheckpointReading {
             nominal: firmware.reading(board.converter.truncated(nominal)),
@@ -41,4 +42,15 @@ fn checkpoint(
             bench: readings(firmware.readings(bench)),
         },
     })
+}
+
+/// The fewer counts per unit of both sides of a value; at an end of the range there is one side.
+fn per_unit(input: &Input, firmware: &Firmware, value: f64) -> f64 {
+    let [below, above] = firmware.nominal().slopes(value);
+    let (first, last) = input.range();
+    match value {
+        value if value == first.min(last) => above,
+        value if value == first.max(last) => below,
+        _ => below.min(above),
+    }
 }

@@ -6,12 +6,13 @@ mod cautions;
 mod checkpoints;
 mod remarks;
 mod rows;
+mod worth;
 
 use crate::answer::{
     Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,
     Search, Span, Verdict,
 };
-use crate::board::{Board, Choice, Input, Role};
+use crate::board::{Aim, Board, Choice, Input, Role};
 use crate::circuit::{Outlook, Place, Scene, Values};
 use crate::limits::{LIMITS, checks_of};
 use crate::quantity::{Band, Counts};
@@ -49,7 +50,8 @@ pub fn answer(board: &Board, command: &str) -> Answer {
 /// The answer for one input, and its values if there are any.
 fn answer_input(board: &Board, input: &Input) -> (InputAnswer, Option<Values>) {
     if !search::is_open(input) {
-        let given = Chosen { values: Values::given(input), series: Vec::new(), assured: Counts(0.0) };
+        let given =
+            Chosen { values: Values::given(input), series: Vec::new(), assured: Counts(0.0), aim: 0.0 };
         return (examined(board, input, &given, None), Some(given.values));
     }
     let outcome = search::choose(board, input);
@@ -79,10 +81,13 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
-        aim: "span",
+        aim: input.aim.name(),
         verdict: if holds { Verdict::Holds } else { Verdict::Fails },
         parts: parts(input, chosen),
         span: Some(span(board, input, values, &scene)),
+        resolution: Some(worth::resolution(input, firmware.nominal())),
+        error: worth::error(&limits),
+        straight_line: Some(worth::straight_line(input, firmware.nominal())),
         limits,
         working_band: working.map(|band| counts(board.converter.truncated_band(band))),
         checkpoints: checkpoints::of(board, input, values, &firmware),
@@ -101,10 +106,13 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
     InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
-        aim: "span",
+        aim: input.aim.name(),
         verdict: Verdict::Impossible,
         parts: Ordered::default(),
         span: None,
+        resolution: None,
+        error: None,
+        straight_line: None,
         limits: Vec::new(),
         working_band: None,
         checkpoints: Vec::new(),
@@ -151,9 +159,13 @@ fn parts(input: &Input, chosen: &Chosen) -> Ordered<Option<PartAnswer>> {
 fn runner_up(input: &Input, chosen: &Chosen) -> RunnerUp {
     let value = |role| chosen.values.get(role).map(|ohms| PartValue { ohm: ohms.0 });
     let open = input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. }));
+    let of = |aim: Aim, value: f64| (input.aim == aim).then_some(value);
     RunnerUp {
         parts: Ordered(open.map(|part| (part.role.key().to_string(), value(part.role))).collect()),
         assured_counts: chosen.assured.0,
+        least_counts_per_unit: of(Aim::Resolution, chosen.aim),
+        greatest_error: of(Aim::Error, -chosen.aim),
+        bend_per_unit: of(Aim::Straight, -chosen.aim),
     }
 }
 

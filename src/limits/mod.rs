@@ -6,20 +6,25 @@
 
 mod converter_range;
 mod dissipation;
+mod error;
 mod input_resistance;
 mod leakage_error;
 mod part_voltage;
 mod pin_current;
 mod sender_current;
+mod sender_power;
 mod settling;
 mod source_resistance;
 mod supply_current;
 mod wetting_current;
 
+use std::borrow::Cow;
+
 use crate::board::{Board, Input, Part, Role, Setting};
 use crate::case::Case;
 use crate::circuit::{Of, Scene, Situation};
-use crate::worst::{Extreme, Measure, Sense, worst};
+use crate::reading::{Nominal, greatest_error};
+use crate::worst::{Measure, Sense, worst};
 
 /// The unit of what a limit bounds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,12 +43,14 @@ pub enum Unit {
     Ohms,
     /// Seconds.
     Seconds,
+    /// The unit of what is measured.
+    Dial,
 }
 
 impl Unit {
-    /// The symbol in answers.
-    pub const fn symbol(self) -> &'static str {
-        match self {
+    /// The symbol in answers; `dial` is the unit of what is measured.
+    pub fn symbol(self, dial: &str) -> Cow<'static, str> {
+        Cow::Borrowed(match self {
             Self::Counts => "counts",
             Self::Share => "of the reference",
             Self::Volts => "V",
@@ -51,7 +58,8 @@ impl Unit {
             Self::Watts => "W",
             Self::Ohms => "Ω",
             Self::Seconds => "s",
-        }
+            Self::Dial => return Cow::Owned(dial.to_owned()),
+        })
     }
 }
 
@@ -75,11 +83,37 @@ pub const LIMITS: &[Limit] = &[
     leakage_error::LIMIT,
     sender_current::LIMIT,
     wetting_current::LIMIT,
+    sender_power::LIMIT,
     supply_current::LIMIT,
     input_resistance::LIMIT,
+    error::LIMIT,
 ];
 
-/// A measure in a situation against a bound.
+/// What a check looks at.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Watched {
+    /// A quantity of the circuit.
+    Measure(Measure),
+    /// The greatest error of a reading in the zone.
+    Error,
+}
+
+impl From<Measure> for Watched {
+    fn from(measure: Measure) -> Self {
+        Self::Measure(measure)
+    }
+}
+
+/// A worst value, and where it occurs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Worst {
+    /// The value, in the unit of the check.
+    pub value: f64,
+    /// Where in the range, in the unit of what is measured; `None`: the range plays no part.
+    pub at: Option<f64>,
+}
+
+/// A quantity in a situation against a bound.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Check {
     /// The limit, by its place in [`LIMITS`].
@@ -90,21 +124,31 @@ pub struct Check {
     pub side: Option<&'static str>,
     /// The situation, by its place in [`Scene::situations`].
     pub situation: usize,
-    /// What is measured.
-    pub measure: Measure,
+    /// What is looked at.
+    pub watched: Watched,
     /// On which side of the bound it has to stay.
     pub sense: Sense,
     /// The bound; `None`: reported only.
     pub allowed: Option<f64>,
-    /// The unit of measure and bound.
+    /// The unit of value and bound.
     pub unit: Unit,
 }
 
 impl Check {
     /// The worst value over everything that may vary, exactly; `None` where there is nothing to measure.
-    pub fn worst(&self, scene: &Scene) -> Option<Extreme<f64>> {
+    pub fn worst(&self, input: &Input, scene: &Scene) -> Option<Worst> {
         let situation = &scene.situations[self.situation];
-        worst(self.measure, self.sense, situation, &situation.resistances)
+        match self.watched {
+            Watched::Measure(measure) => {
+                let found = worst(measure, self.sense, situation, &situation.resistances)?;
+                Some(Worst { value: found.value, at: input.end_at(situation, found.ends) })
+            }
+            Watched::Error => {
+                let nominal = Nominal::new(input, &scene.nominal, &scene.nominal.resistances);
+                let found = greatest_error(input, &nominal, situation, &situation.resistances, input.zone());
+                Some(Worst { value: found.value, at: Some(found.at) })
+            }
+        }
     }
 
     /// Whether a value respects the bound.
@@ -140,22 +184,29 @@ pub fn checks_of(board: &Board, input: &Input, scene: &Scene) -> Vec<Check> {
 
 impl<'a> Checks<'a> {
     /// Adds a check in normal use; the caller may still name a part or a side.
-    fn normal(&mut self, measure: Measure, sense: Sense, allowed: Option<f64>, unit: Unit) -> &mut Check {
-        self.add(Scene::NORMAL, measure, sense, allowed, unit)
+    fn normal(
+        &mut self,
+        watched: impl Into<Watched>,
+        sense: Sense,
+        allowed: Option<f64>,
+        unit: Unit,
+    ) -> &mut Check {
+        self.add(Scene::NORMAL, watched, sense, allowed, unit)
     }
 
     /// Adds a check in one situation.
     fn add(
         &mut self,
         situation: usize,
-        measure: Measure,
+        watched: impl Into<Watched>,
         sense: Sense,
         allowed: Option<f64>,
         unit: Unit,
     ) -> &mut Check {
+        let watched = watched.into();
         let place = self.found.len();
         let check =
-            Check { limit: self.limit, part: None, side: None, situation, measure, sense, allowed, unit };
+            Check { limit: self.limit, part: None, side: None, situation, watched, sense, allowed, unit };
         self.found.push(check);
         &mut self.found[place]
     }

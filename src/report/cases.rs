@@ -99,6 +99,9 @@ mod tests {
             verdict: Verdict::Holds,
             parts: Ordered::default(),
             span: None,
+            resolution: None,
+            error: None,
+            straight_line: None,
             limits: Vec::new(),
             working_band: Some(CountBand { lowest, highest }),
             checkpoints: Vec::new(),
@@ -145,6 +148,7 @@ mod tests {
             value: 32.0,
             sender_ohm: None,
             source_volt: Some(32.0),
+            counts_per_unit: 30.0,
             count: CheckpointCount { nominal: highest, life: count, bench: count },
             reading: CheckpointReading { nominal: highest, life: reading, bench: reading },
         };

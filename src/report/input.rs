@@ -6,7 +6,8 @@ use super::limits::named;
 use super::page::{Flush, Page};
 use super::text::{is_proven, phrase};
 use super::words::{
-    count_of, counts, decimals, grouped, part_value, percent, places_for, purpose, readings, remedy, value,
+    count_of, counts, decimals, digits, grouped, part_value, percent, places_for, plain, purpose, readings,
+    remedy, rounded, value,
 };
 use super::{cases, limits};
 use crate::answer::{
@@ -100,16 +101,56 @@ fn span(page: &mut Page, input: &InputAnswer) {
              nominal parts."
         ),
     );
+    page.items("", &worth(input));
     if let Some(search) = &input.search {
         page.paragraph("", &searched(search, input.aim));
     }
 }
 
+/// What the counts are worth in the unit of the dial.
+fn worth(input: &InputAnswer) -> Vec<String> {
+    let unit = &input.unit;
+    let resolution = input.resolution.as_ref().map(|found| {
+        let ends = [(found.from, found.at_lowest), (found.to, found.at_highest)];
+        let others = ends.iter().filter(|(at, _)| *at != found.at);
+        let others =
+            others.map(|(at, counts)| format!("{} at {}", digits(*counts), value(*at, unit))).join(", ");
+        format!(
+            "Resolution from {} to {}: at least {} counts per {unit}, at {} ({others}).",
+            plain(found.from),
+            value(found.to, unit),
+            digits(found.least_counts_per_unit),
+            value(found.at, unit),
+        )
+    });
+    let error = input.error.map(|error| {
+        format!(
+            "A reading there is off by at most {}, at {}, in the worst case of everything.",
+            value(rounded(error.greatest), unit),
+            value(rounded(error.at), unit)
+        )
+    });
+    let straight = input.straight_line.filter(|line| line.off != 0.0).map(|line| {
+        format!(
+            "Read as a straight line between the ends of the range, {} would show as {}.",
+            value(rounded(line.at), unit),
+            value(rounded(line.at + line.off), unit)
+        )
+    });
+    [resolution, error, straight].into_iter().flatten().collect()
+}
+
 fn searched(search: &Search, aim: &str) -> String {
+    let best = match aim {
+        "error" => "Smallest error",
+        "straight" => "Straightest",
+        "resolution" => "Best resolution",
+        _ => "Best span",
+    };
     let proof =
         if search.proof == "complete" { "proven" } else { "not proven, since the search was stopped" };
     let combinations = count_of(search.combinations, "combination", "combinations");
-    format!("Best {aim} of {combinations}, {proof}; {} examined.", grouped(search.examined))
+    format!("{best} of {combinations}, {proof}; {} examined.", grouped(search.examined))
 }
 
 fn checkpoints(page: &mut Page, input: &InputAnswer) {
@@ -175,13 +216,41 @@ fn alarms(page: &mut Page, input: &InputAnswer) {
 
 fn runners_up(page: &mut Page, input: &InputAnswer) {
     let Some(others) = input.runners_up.as_ref().filter(|others| !others.is_empty()) else { return };
-    let columns = [("runners-up", Left), ("assured counts", Right), ("less by", Left)];
-    let best = input.span.map(|span| span.assured_counts);
-    let row = |other: &RunnerUp| {
-        let less = best.map(|best| less_by(best, other.assured_counts));
-        vec![values_of(other), decimals(other.assured_counts, 1), less.unwrap_or_default()]
+    let (head, less) = match input.aim {
+        "resolution" => ("counts per unit", "less by"),
+        "error" => ("greatest error", "more by"),
+        "straight" => ("bend per unit", "more by"),
+        _ => ("assured counts", "less by"),
     };
-    page.table(&columns, others.iter().map(row).collect());
+    let best = match input.aim {
+        "resolution" => input.resolution.as_ref().map(|found| found.least_counts_per_unit),
+        "error" => input.error.map(|error| error.greatest),
+        "straight" => input.straight_line.and_then(|line| line.bend_per_unit),
+        _ => input.span.map(|span| span.assured_counts),
+    };
+    let row = |other: &RunnerUp| {
+        let own = other
+            .least_counts_per_unit
+            .or(other.greatest_error)
+            .or(other.bend_per_unit)
+            .unwrap_or(other.assured_counts);
+        let worse = best.map(|best| if less == "less by" { less_by(best, own) } else { more_by(best, own) });
+        let shown = if input.aim == "span" { decimals(own, 1) } else { digits(own) };
+        vec![values_of(other), shown, worse.unwrap_or_default()]
+    };
+    page.table(&[("runners-up", Left), (head, Right), (less, Left)], others.iter().map(row).collect());
+}
+
+/// How much worse than the best something is that should be small, as a share of the best.
+fn more_by(best: f64, other: f64) -> String {
+    let more = other - best;
+    if more <= 1e-9 * best.abs().max(1.0) {
+        "equal".to_owned()
+    } else if best <= 0.0 {
+        "-".to_owned()
+    } else {
+        percent(more / best)
+    }
 }
 
 /// How much of the best is lost, as a share of it. What differs by a billionth or less ties.

@@ -24,7 +24,7 @@ pub(super) fn table(page: &mut Page, input: &InputAnswer) {
         let columns =
             [("limit", Left), ("worst", Right), ("allowed", Right), ("margin", Right), ("worst where", Left)];
         let rows = shown.iter().map(|row| {
-            vec![subject(row), quantity(row.worst, row.unit), allowed(row), margin(row), place(row)]
+            vec![subject(row), quantity(row.worst, &row.unit), allowed(row), margin(row), place(row)]
         });
         page.table(&columns, rows.collect());
     }
@@ -38,7 +38,7 @@ pub(super) fn table(page: &mut Page, input: &InputAnswer) {
     }
     if !reported.is_empty() {
         let columns = [("reported, not limited", Left), ("worst", Right), ("worst where", Left)];
-        let rows = reported.iter().map(|row| vec![subject(row), quantity(row.worst, row.unit), place(row)]);
+        let rows = reported.iter().map(|row| vec![subject(row), quantity(row.worst, &row.unit), place(row)]);
         page.table(&columns, rows.collect());
     }
 }
@@ -76,8 +76,8 @@ pub(super) fn not_judged(name: &str, input: &InputAnswer) -> Option<String> {
 pub(super) fn failures(name: &str, input: &InputAnswer) -> Vec<String> {
     let failing = input.limits.iter().filter(|row| !row.holds);
     let sentence = |row: &LimitRow| {
-        let (worst, place) = (quantity(row.worst, row.unit), place(row, &input.unit));
-        let bound = row.allowed.map(|allowed| quantity(allowed, row.unit)).unwrap_or_default();
+        let (worst, place) = (quantity(row.worst, &row.unit), place(row, &input.unit));
+        let bound = row.allowed.map(|allowed| quantity(allowed, &row.unit)).unwrap_or_default();
         let bound = if is_at_least(row) { format!("at least {bound}") } else { bound };
         format!("FAILS: {name}: {} is {worst} ({place}), allowed is {bound}.", subject(row))
     };
@@ -103,7 +103,7 @@ fn is_at_least(row: &LimitRow) -> bool {
 
 /// What is allowed: a bound that is no upper one says so.
 fn allowed(row: &LimitRow) -> String {
-    let bound = row.allowed.map(|value| quantity(value, row.unit)).unwrap_or_default();
+    let bound = row.allowed.map(|value| quantity(value, &row.unit)).unwrap_or_default();
     if is_at_least(row) { format!("≥ {bound}") } else { bound }
 }
 
@@ -112,7 +112,7 @@ fn margin(row: &LimitRow) -> String {
     match (row.allowed, row.margin) {
         _ if !row.holds => "FAILS".to_owned(),
         (Some(allowed), Some(margin)) if allowed != 0.0 => percent(margin / allowed.abs()),
-        (Some(_), Some(margin)) => quantity(margin, row.unit),
+        (Some(_), Some(margin)) => quantity(margin, &row.unit),
         _ => String::new(),
     }
 }
@@ -129,6 +129,7 @@ fn place(row: &LimitRow, unit: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::borrow::Cow;
 
     const ROW: LimitRow = LimitRow {
         limit: "sender_current",
@@ -139,7 +140,7 @@ mod tests {
         worst: 0.015,
         allowed: Some(0.02),
         margin: Some(0.005),
-        unit: "A",
+        unit: Cow::Borrowed("A"),
         holds: true,
     };
 
@@ -154,8 +155,8 @@ mod tests {
     fn a_lower_bound_says_that_it_is_one() {
         assert_eq!(allowed(&ROW), "20 mA");
         assert_eq!(allowed(&LimitRow { limit: "wetting_current", ..ROW }), "≥ 20 mA");
-        let range = LimitRow { limit: "converter_range", unit: "of the reference", ..ROW };
-        assert_eq!(allowed(&LimitRow { side: Some("usable bottom"), ..range }), "≥ 2.0 %");
+        let range = LimitRow { limit: "converter_range", unit: Cow::Borrowed("of the reference"), ..ROW };
+        assert_eq!(allowed(&LimitRow { side: Some("usable bottom"), ..range.clone() }), "≥ 2.0 %");
         assert_eq!(allowed(&LimitRow { side: Some("top"), ..range }), "2.0 %");
     }
 

@@ -29,6 +29,16 @@ pub(super) fn plain(value: f64) -> String {
     (rounded + 0.0).to_string()
 }
 
+/// Four significant digits are enough for what is not a part.
+pub(super) fn rounded(value: f64) -> f64 {
+    format!("{value:.3e}").parse().unwrap_or(value)
+}
+
+/// A number with four significant digits.
+pub(super) fn digits(value: f64) -> String {
+    plain(rounded(value))
+}
+
 /// A number with so many decimals; what rounds to 0 has no sign.
 pub(super) fn decimals(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");
@@ -121,6 +131,8 @@ pub(super) fn remedy(limit: &str) -> Option<&'static str> {
         "leakage_error" | "wetting_current" => "smaller values (between)",
         "sender_current" | "supply_current" => "larger values (between), or a lower excitation",
         "input_resistance" => "larger values (between)",
+        "sender_power" => "larger values (between), or a lower excitation",
+        "error" => "better parts (tolerance, tempco, ageing), a better reference, or a zone that is narrower",
         _ => "a limit that is wider than it has to be",
     };
     Some(remedy)

@@ -24,6 +24,8 @@ struct Node {
     bound: f64,
     /// Checks that hold for the whole box.
     settled: Settled,
+    /// Whether it is a single combination that fits, with its aim as its bound.
+    is_sure: bool,
 }
 
 /// A set of checks. What has no place in it is tried again for every box.
@@ -80,7 +82,7 @@ struct Group {
 #[derive(Debug)]
 pub(super) struct Search<'a> {
     input: &'a Input,
-    roots: Vec<Root>,
+    roots: Vec<Root<'a>>,
     /// For each root the checks in the order in which they are tried: what excluded last is tried first.
     order: Vec<Vec<usize>>,
     /// The search is stopped there.
@@ -137,10 +139,20 @@ impl<'a> Search<'a> {
                 aside.push(node);
                 continue;
             }
+            if node.is_sure {
+                self.enter(&mut groups, most, &node);
+                continue;
+            }
             let Some(moved_by) = self.survives(&mut node) else { continue };
             let root = &self.roots[node.root];
             if node.range.is_single() {
-                self.enter(&mut groups, most, &node);
+                node.is_sure = true;
+                if root.is_bound_exact() {
+                    self.enter(&mut groups, most, &node);
+                } else {
+                    node.bound = root.aim_of(&node.range.first);
+                    heap.push(node);
+                }
                 continue;
             }
             let witness = root.assured(&node.range.middle());
@@ -151,14 +163,21 @@ impl<'a> Search<'a> {
         }
         aside.extend(heap);
         if let Some(best) = groups.first() {
-            aside.retain(|node| ties_with(Counts(best.aim), Counts(node.bound)));
+            aside.retain(|node| ties_with(best.aim, node.bound));
         }
         (groups, aside)
     }
 
     fn node(&self, root: usize, range: Box, settled: Settled, witness: &SpanCorner) -> Node {
         let r = &self.roots[root];
-        Node { root, range, size: r.size(&range), bound: r.best_span(&range, witness), settled }
+        Node {
+            root,
+            range,
+            size: r.size(&range),
+            bound: r.best_aim(&range, witness),
+            settled,
+            is_sure: false,
+        }
     }
 
     /// Tries the limits on a box: by which share each slot moves what is still open; `None` if one excludes it.
@@ -232,11 +251,18 @@ impl<'a> Search<'a> {
     /// Decides between everything that ties with the best aim: best-first again, by the order among ties.
     fn decide(&mut self, aim: f64, groups: &[Group], open: Vec<Node>) -> (usize, [u16; MOST]) {
         let mut heap: BinaryHeap<Tied> = BinaryHeap::new();
-        for group in groups.iter().filter(|group| ties_with(Counts(aim), Counts(group.aim))) {
+        for group in groups.iter().filter(|group| ties_with(aim, group.aim)) {
             let range = Box { first: group.places, last: group.places };
             let key = Key::of(&self.roots[group.root], &range);
             let size = self.roots[group.root].size(&range);
-            let node = Node { root: group.root, range, size, bound: group.aim, settled: Settled::default() };
+            let node = Node {
+                root: group.root,
+                range,
+                size,
+                bound: group.aim,
+                settled: Settled::default(),
+                is_sure: true,
+            };
             heap.push(Tied { key, fits: true, node });
         }
         let mut best = (groups[0].root, groups[0].places);
@@ -251,6 +277,9 @@ impl<'a> Search<'a> {
             let single = tied.node.range.is_single();
             let moved_by = if tied.fits { Some([0.0; MOST]) } else { self.survives(&mut tied.node) };
             let Some(moved_by) = moved_by else { continue };
+            if single && !self.is_as_good(&tied, aim) {
+                continue;
+            }
             if single {
                 best = (tied.node.root, tied.node.range.first);
                 break;
@@ -260,13 +289,19 @@ impl<'a> Search<'a> {
             let split = root.split(&tied.node.range, moved_by, witness.ends);
             for half in tied.node.range.halves(split) {
                 let node = self.node(tied.node.root, half, tied.node.settled, &witness);
-                if ties_with(Counts(aim), Counts(node.bound)) {
+                if ties_with(aim, node.bound) {
                     let key = Key::of(&self.roots[node.root], &node.range);
                     heap.push(Tied { key, fits: false, node });
                 }
             }
         }
         best
+    }
+
+    /// Whether the aim of a single combination ties with the best, not only its bound.
+    fn is_as_good(&self, tied: &Tied, aim: f64) -> bool {
+        let root = &self.roots[tied.node.root];
+        tied.fits || root.is_bound_exact() || ties_with(aim, root.aim_of(&tied.node.range.first))
     }
 
     /// The best choice in each other group.
@@ -307,6 +342,7 @@ impl<'a> Search<'a> {
                 .map(|part| (part.role, series(part.role)))
                 .collect(),
             assured: Counts((root.assured(places).span.0 * root.sign).max(0.0)),
+            aim: root.aim_of(places),
         }
     }
 }
@@ -342,7 +378,7 @@ impl PartialEq for Tied {
 
 impl Eq for Tied {}
 
-impl Root {
+impl Root<'_> {
     /// The slot to split: the one that moves the span or what is still open by the largest share; where nothing moves
     /// either, the one with the most candidates.
     fn split(&self, b: &Box, open: [f64; MOST], ends: Ends) -> usize {

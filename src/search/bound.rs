@@ -2,7 +2,7 @@
 
 use super::space::{Box, MOST, Root, Vertices};
 use crate::circuit::Situation;
-use crate::limits::{Check, Unit};
+use crate::limits::{Check, Unit, Watched};
 use crate::quantity::{Amperes, Band, Ohms, Volts};
 use crate::worst::{Corner, Ends, Measure, Sense, SpanCorner, least_span, worst};
 
@@ -17,7 +17,7 @@ pub(super) enum Ruling {
     Open([f64; MOST]),
 }
 
-impl Root {
+impl Root<'_> {
     /// The assured span of one combination, and the board at which it is least.
     pub(super) fn assured(&self, places: &[u16; MOST]) -> SpanCorner {
         let [first, last] = &self.scene.range_ends;
@@ -63,7 +63,7 @@ impl Root {
 
     /// Volts at the pin as counts of the board that is looked at.
     fn counts(&self, v: f64, pair: &Pair, worst: &SpanCorner) -> f64 {
-        self.nominal.converter.count(Volts(v), pair.reference, worst.gain).0
+        self.scene.nominal.converter.count(Volts(v), pair.reference, worst.gain).0
     }
 
     /// The greatest span with each count held in the range of the converter, the two ends of the range on their own.
@@ -74,7 +74,7 @@ impl Root {
         let most = pairs.iter().map(|pair| pair.emf[1] + drop(pair, 1)).fold(f64::NEG_INFINITY, f64::max);
         let most_drop = pairs.iter().map(|pair| drop(pair, 1)).fold(f64::NEG_INFINITY, f64::max);
         let most = highest.map_or(most, |highest| most.min(highest + most_drop));
-        let top = self.nominal.converter.highest_count().0;
+        let top = self.scene.nominal.converter.highest_count().0;
         let held = |v: f64| self.counts(v, any, worst).clamp(0.0, top);
         held(most) - held(least)
     }
@@ -176,9 +176,10 @@ impl Root {
 
     /// What a limit says of a box.
     pub(super) fn ruling(&self, check: &Check, b: &Box) -> Ruling {
+        let Watched::Measure(measure) = check.watched else { return self.ruling_on_error(check, b) };
         let situation = &self.scene.situations[check.situation];
         let spread = self.spread(situation, b);
-        let Some(worst) = worst(check.measure, check.sense, situation, &spread) else {
+        let Some(worst) = worst(measure, check.sense, situation, &spread) else {
             return Ruling::Holds;
         };
         if check.holds(worst.value) {
@@ -187,21 +188,28 @@ impl Root {
         if b.is_single() {
             return Ruling::Excludes;
         }
-        let favourable = self.favourable(check, situation, b, worst.ends);
+        let favourable = self.favourable(check, measure, situation, b, worst.ends);
         if check.holds(favourable.best) { Ruling::Open(favourable.moved_by) } else { Ruling::Excludes }
     }
 
     /// The most favourable value over the box for the board that sits at `ends`: for no combination is the worst case
     /// better than that. Monotone quantities have it at a vertex. A current has it there too unless it changes its
     /// sign in between, and so has a dissipation, which in the part's own value rises to a peak and falls again.
-    fn favourable(&self, check: &Check, situation: &Situation, b: &Box, ends: Ends) -> Favourable {
+    fn favourable(
+        &self,
+        check: &Check,
+        measure: Measure,
+        situation: &Situation,
+        b: &Box,
+        ends: Ends,
+    ) -> Favourable {
         let mut signs = [false; 2];
         let mut corner = self.board_at(situation, &b.first, ends);
         let values: Vertices<f64> = self
             .vertices(b)
             .map(|places| {
                 corner.put(self.parts_at(&places, ends));
-                let (value, current) = at_one_board(check, &corner);
+                let (value, current) = at_one_board(measure, check.sense, &corner);
                 if let Some(current) = current {
                     signs[usize::from(current > Amperes(0.0))] = true;
                 }
@@ -253,8 +261,8 @@ impl Root {
             .map(|ends| {
                 self.vertices(b)
                     .map(|places| {
-                        let bands: &[Band<Ohms>] = &self.nominally(&self.nominal, &places);
-                        measure.at(&Corner::at(&self.nominal, bands, ends), Sense::AtMost)
+                        let bands: &[Band<Ohms>] = &self.nominally(&self.scene.nominal, &places);
+                        measure.at(&Corner::at(&self.scene.nominal, bands, ends), Sense::AtMost)
                     })
                     .fold(f64::INFINITY, f64::min)
             })
@@ -270,16 +278,17 @@ struct Favourable {
 }
 
 /// What a check measures at one board, and the current whose sign decides whether its least is at a vertex.
-fn at_one_board(check: &Check, corner: &Corner) -> (f64, Option<Amperes>) {
-    let element = match (check.measure, check.sense) {
+fn at_one_board(measure: Measure, sense: Sense, corner: &Corner) -> (f64, Option<Amperes>) {
+    let element = match (measure, sense) {
         (Measure::Power(element) | Measure::Voltage(element), Sense::AtMost) => element,
-        (Measure::FarCurrent, Sense::AtMost) => 0,
-        _ => return (check.measure.at(corner, check.sense), None),
+        (Measure::FarCurrent | Measure::SenderPower, Sense::AtMost) => 0,
+        _ => return (measure.at(corner, sense), None),
     };
     let leakage = corner.situation().leakage;
     let i = corner.current(element, leakage);
-    let value = match check.measure {
+    let value = match measure {
         Measure::Power(_) => corner.power(element, leakage).0,
+        Measure::SenderPower => corner.sender_power(leakage).0,
         Measure::Voltage(_) => corner.voltage(element, leakage).0.abs(),
         _ => i.0.abs(),
     };

@@ -16,7 +16,7 @@ pub(super) struct Key {
 }
 
 impl Key {
-    pub(super) fn of(root: &Root, b: &Box) -> Self {
+    pub(super) fn of(root: &Root<'_>, b: &Box) -> Self {
         let rank = |k: usize| {
             let slot = &root.slots[k];
             let range = usize::from(b.first[k])..=usize::from(b.last[k]);
@@ -45,7 +45,7 @@ impl Key {
 }
 
 /// The values in the order of the circuit; a part that is left out comes first.
-fn values(root: &Root, places: &[u16; MOST]) -> Vec<f64> {
+fn values(root: &Root<'_>, places: &[u16; MOST]) -> Vec<f64> {
     let values = root.values_at(places);
     let mut roles: Vec<_> = root.slots.iter().map(|slot| (slot.element, slot.role)).collect();
     roles.sort_unstable();

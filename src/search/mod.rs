@@ -8,6 +8,7 @@
 //! parts, smaller current from rail and supply, smaller source resistance (both at nominal values in normal use,
 //! greatest over the range), coarser series, smaller values in the order in which the circuit lists its parts.
 
+mod aim;
 mod best_first;
 mod bound;
 mod key;
@@ -45,6 +46,9 @@ pub struct Chosen {
     pub series: Vec<(Role, Option<Series>)>,
     /// The assured span.
     pub assured: Counts,
+    /// What the choice is worth by the aim of the input, larger is better: counts of span, counts per unit, or the
+    /// negative of an error in the unit or of a bend per unit.
+    pub aim: f64,
 }
 
 /// How many combinations a limit excluded.
@@ -64,8 +68,8 @@ pub struct Exclusion {
 pub const MOST_EXAMINED: u64 = 2_000_000;
 
 /// Whether two aims tie with the best.
-pub fn ties_with(best: Counts, aim: Counts) -> bool {
-    aim.0 >= best.0 - 1e-9 * best.0.abs().max(1.0)
+pub fn ties_with(best: f64, aim: f64) -> bool {
+    aim >= best - 1e-9 * best.abs().max(1.0)
 }
 
 /// Whether the input has anything to be chosen.

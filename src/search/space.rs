@@ -1,9 +1,9 @@
 //! The space of a search: which values stand where.
 
-use crate::board::{Board, Choice, Drive, Input, Role};
+use crate::board::{Aim, Board, Choice, Input, Role, Setting};
 use crate::case::Case;
 use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, limits_of, situations_of};
-use crate::limits::{Check, checks_of};
+use crate::limits::{Check, Watched, checks_of};
 use crate::quantity::{Band, Counts, Ohms, Volts};
 use crate::series::Preferred;
 use crate::worst::{Corner, Ends, Measure, worst};
@@ -36,12 +36,13 @@ impl Slot {
 
 /// The input with a certain set of parts in place.
 #[derive(Debug)]
-pub(super) struct Root {
+pub(super) struct Root<'a> {
+    pub(super) input: &'a Input,
     /// Given values; parts to be chosen are at their smallest candidate.
     pub(super) values: Values,
     pub(super) scene: Scene,
-    /// Normal use at nominal values.
-    pub(super) nominal: Situation,
+    /// Normal use over life at the places at which errors are bounded, and the values of these places.
+    pub(super) probes: Vec<(f64, Situation)>,
     /// Only what is limited.
     pub(super) checks: Vec<Check>,
     pub(super) slots: Vec<Slot>,
@@ -71,9 +72,9 @@ pub(super) struct Ceiling {
     pub(super) pin: Volts,
 }
 
-impl Root {
+impl<'a> Root<'a> {
     /// One root for each set of parts that may be left out.
-    pub(super) fn all(board: &Board, input: &Input) -> Vec<Self> {
+    pub(super) fn all(board: &Board, input: &'a Input) -> Vec<Self> {
         let optional: Vec<Role> = input
             .parts
             .iter()
@@ -88,7 +89,7 @@ impl Root {
             .collect()
     }
 
-    fn new(board: &Board, input: &Input, left_out: Vec<Role>) -> Self {
+    fn new(board: &Board, input: &'a Input, left_out: Vec<Role>) -> Self {
         let mut values = Values::given(input);
         let open: Vec<_> = input
             .parts
@@ -103,15 +104,13 @@ impl Root {
             values.set(part.role, Some(candidates[0].ohms));
         }
         let scene = Scene::new(board, input, &values);
-        let nominal =
-            situations_of(board, input, &values, Case::Normal, Outlook::Nominal, Place::Range).swap_remove(0);
         let mut checks = checks_of(board, input, &scene);
         checks.retain(|check| check.allowed.is_some());
-        let has_sender = matches!(input.drive, Drive::Sender(_));
+        let has_sender = input.drive.is_sender();
         let slots = open
             .into_iter()
             .filter_map(|(part, candidates)| {
-                let element = nominal.place_of(Of::Part(part.role))?;
+                let element = scene.nominal.place_of(Of::Part(part.role))?;
                 let limits = |p: &Preferred| limits_of(p.ohms, &part.grade, board, Outlook::Life);
                 Some(Slot {
                     role: part.role,
@@ -123,8 +122,14 @@ impl Root {
             })
             .collect();
         let sign = input.direction();
+        let probes = if input.aim == Aim::Error || input.limits.error != Setting::Off {
+            probes(board, input, &values)
+        } else {
+            Vec::new()
+        };
+        let ceiling = None;
         let mut root =
-            Self { values, scene, nominal, checks, slots, has_sender, ceiling: None, sign, left_out };
+            Self { input, values, scene, probes, checks, slots, has_sender, ceiling, sign, left_out };
         root.ceiling = root.find_ceiling();
         root
     }
@@ -135,12 +140,13 @@ impl Root {
         let normal = &self.scene.situations[Scene::NORMAL];
         let is_ground = |place: usize| normal.sources[place] == Band::exactly(Volts(0.0));
         let plain = normal.elements.iter().all(|element| element.bridge_to.is_none_or(is_ground));
-        let check = self.checks.iter().find(|check| check.measure == Measure::TopCount)?;
+        let top = Measure::TopCount;
+        let check = self.checks.iter().find(|check| check.watched == Watched::Measure(top))?;
         if self.has_sender || !plain {
             return None;
         }
         let middle = self.fitted(normal, &self.whole().middle());
-        let ends = worst(check.measure, check.sense, normal, &middle)?.ends;
+        let ends = worst(top, check.sense, normal, &middle)?.ends;
         let reference = Corner::at(normal, &middle, ends).reference()?;
         let converter = &normal.converter;
         // As `Measure::TopCount` counts, with the slack that a limit grants.
@@ -203,7 +209,7 @@ impl Root {
     }
 
     /// The vertices of a box.
-    pub(super) fn vertices<'a>(&'a self, b: &'a Box) -> impl Iterator<Item = [u16; MOST]> + 'a {
+    pub(super) fn vertices<'b>(&'b self, b: &'b Box) -> impl Iterator<Item = [u16; MOST]> + use<'b> {
         let open: Vec<usize> = (0..self.slots.len()).filter(|&k| b.first[k] != b.last[k]).collect();
         (0..1_u32 << open.len()).map(move |set| {
             let mut places = b.first;
@@ -217,6 +223,20 @@ impl Root {
     }
 }
 
+/// A few places of the zone with normal use there.
+fn probes(board: &Board, input: &Input, values: &Values) -> Vec<(f64, Situation)> {
+    const PROBES: u8 = 5;
+    let zone = input.zone();
+    (0..PROBES)
+        .map(|i| {
+            let share = f64::from(i) / f64::from(PROBES - 1);
+            let value = zone.lowest * (1.0 - share) + zone.highest * share;
+            let place = Place::At(value);
+            (value, situations_of(board, input, values, Case::Normal, Outlook::Life, place).swap_remove(0))
+        })
+        .collect()
+}
+
 /// The resistances of a chain, without an allocation.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Bands([Band<Ohms>; 8], usize);
@@ -227,6 +247,11 @@ impl Bands {
         let mut bands = [Band::exactly(Ohms(0.0)); 8];
         bands[..given.len()].copy_from_slice(given);
         Self(bands, given.len())
+    }
+
+    /// Puts one value in a place.
+    pub(super) fn put(&mut self, element: usize, ohms: Ohms) {
+        self.0[element] = Band::exactly(ohms);
     }
 }
 

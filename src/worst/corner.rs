@@ -1,5 +1,6 @@
 //! Corners of the box in which the parameters of a situation lie.
 
+use super::transfer::Transfer;
 use crate::chain::{Drive, Source};
 use crate::circuit::{Far, Situation};
 use crate::quantity::{Amperes, Band, Ohms, Volts, Watts};
@@ -15,17 +16,24 @@ impl Ends {
     /// Every parameter at its upper end.
     pub const ALL_HIGH: Self = Self(u32::MAX);
 
+    /// The bit of the first voltage.
+    pub(super) const SOURCES: usize = 16;
+
     /// Whether the resistance of this element is at its upper end.
     pub fn resistance_is_high(self, element: usize) -> bool {
-        self.0 >> element & 1 == 1
+        self.is_high(element)
     }
 
     /// Whether this voltage is at its upper end.
     pub fn source_is_high(self, source: usize) -> bool {
-        self.0 >> (16 + source) & 1 == 1
+        self.is_high(Self::SOURCES + source)
     }
 
-    fn set(&mut self, bit: usize, high: bool) {
+    pub(super) fn is_high(self, bit: usize) -> bool {
+        self.0 >> bit & 1 == 1
+    }
+
+    pub(super) fn set(&mut self, bit: usize, high: bool) {
         self.0 = self.0 & !(1 << bit) | u32::from(high) << bit;
     }
 }
@@ -121,6 +129,23 @@ impl<'a> Corner<'a> {
         self.states[self.situation.elements.len()]
     }
 
+    /// The pin as a function of what is at the far end: of the resistance of the far element where `of_resistance`
+    /// says so, else of the voltage of the source.
+    pub(crate) fn transfer(&self, of_resistance: bool) -> Transfer {
+        let through = |start: Source, from: usize| {
+            (from..self.situation.elements.len()).fold(start, |s, k| self.past(s, k, self.resistances[k]))
+        };
+        if of_resistance {
+            return Transfer { base: through(self.far(), 1), by: through(Source::OPEN, 1) };
+        }
+        let scale = match self.situation.far {
+            Far::Stands { scaled_by: Some((rail, nominal)), .. } => self.sources[rail] / nominal,
+            _ => 1.0,
+        };
+        let base = through(Source::voltage(self.shift()), 0);
+        Transfer { base, by: through(Source::of_numbers([scale, 0.0, 0.0]), 0) }
+    }
+
     /// What the pin would see of 1 V at the far end with every other voltage at 0.
     pub(crate) fn far_alone(&self) -> Source {
         let elements = self.situation.elements.iter().zip(self.resistances);
@@ -157,6 +182,14 @@ impl<'a> Corner<'a> {
     pub fn window(&self) -> Band<Volts> {
         let clamp = self.situation.converter.clamp;
         Band { lowest: -clamp, highest: self.sources[self.situation.clamp_rail] + clamp }
+    }
+
+    /// The voltages between which the pin stays: its window, or no bounds where nothing but a stiff voltage is on it.
+    pub(crate) fn clamped_window(&self) -> Band<Volts> {
+        if self.pin().is_stiff() {
+            return Band { lowest: Volts(f64::NEG_INFINITY), highest: Volts(f64::INFINITY) };
+        }
+        self.window()
     }
 
     /// The voltage of the pin with a leakage current into it, held by the clamps. A pin that floats is held nowhere:
@@ -235,11 +268,27 @@ impl<'a> Corner<'a> {
         self.drive(element, self.hold(self.pin(), leakage), leakage).power(self.resistances[element])
     }
 
-    /// The greatest dissipation of an element while its own value runs over `own` and everything else stays. What
-    /// drives it is the same as long as no clamp starts or stops to conduct, so the band is cut where one does.
-    pub fn greatest_power(&self, element: usize, own: Band<Ohms>, leakage: Amperes) -> Watts {
+    /// Dissipation of the sender without its wire.
+    pub fn sender_power(&self, leakage: Amperes) -> Watts {
+        let band = self.situation.wire;
+        let wire = if self.ends.resistance_is_high(0) { band.highest } else { band.lowest };
+        let drive = self.drive(0, self.hold(self.pin(), leakage), leakage);
+        drive.behind_also(wire).power(self.resistances[0] - wire)
+    }
+
+    /// What drives the far element as long as no clamp conducts.
+    pub(crate) fn drive_of_far(&self, leakage: Amperes) -> Drive {
+        self.drive(0, Hold::Nothing, leakage)
+    }
+
+    /// The greatest dissipation of an element, less the share `lead` in front of it, while its own value runs over
+    /// `own` and everything else stays. What drives it is the same as long as no clamp starts or stops to conduct, so
+    /// the band is cut where one does.
+    pub fn greatest_power(&self, element: usize, own: Band<Ohms>, lead: Ohms, leakage: Amperes) -> Watts {
         let (low, high) = (self.pin_with(element, own.lowest), self.pin_with(element, own.highest));
-        let between = |hold, a, b| self.drive(element, hold, leakage).greatest_power(a, b);
+        let between = |hold, a: Ohms, b: Ohms| {
+            self.drive(element, hold, leakage).behind_also(lead).greatest_power(a - lead, b - lead)
+        };
         let (start, end) = (self.hold(low, leakage), self.hold(high, leakage));
         if start == end {
             return between(start, own.lowest, own.highest);
@@ -317,7 +366,7 @@ fn choose_source<const LANES: usize>(
         for corner in corners.iter_mut() {
             let band = corner.situation.sources[source];
             corner.sources[source] = if high { band.highest } else { band.lowest };
-            corner.ends.set(16 + source, high);
+            corner.ends.set(Ends::SOURCES + source, high);
         }
         choose_source(corners, resistances, source + 1, see);
         if single {
@@ -349,6 +398,15 @@ fn choose_resistance<const LANES: usize>(
             break;
         }
     }
+}
+
+/// Visits every corner of the box of one situation.
+pub(crate) fn visit_corners(
+    situation: &Situation,
+    resistances: &[Band<Ohms>],
+    mut see: impl FnMut(&Corner<'_>),
+) {
+    visit([situation], [resistances], |[corner]| see(corner));
 }
 
 /// The greatest value of a function that is monotone in each parameter, exactly.

@@ -5,7 +5,8 @@ use crate::board::Role;
 use crate::circuit::{Of, Situation};
 use crate::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
 
-/// A quantity of one board in one situation, monotone in each parameter but for [`Measure::Power`].
+/// A quantity of one board in one situation, monotone in each parameter but for [`Measure::Power`] and
+/// [`Measure::SenderPower`].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Measure {
     /// The highest count before truncation, in counts.
@@ -24,6 +25,8 @@ pub enum Measure {
     LowerClamp,
     /// The dissipation of an element, in watts.
     Power(usize),
+    /// The dissipation of the sender without its wire, in watts.
+    SenderPower,
     /// The voltage across an element, in volts.
     Voltage(usize),
     /// The source resistance at the pin, in ohms.
@@ -105,6 +108,7 @@ impl Measure {
             Self::UpperClamp => corner.upper_clamp_current().0,
             Self::LowerClamp => corner.lower_clamp_current().0,
             Self::Power(element) => worst_leakage(leakage, sense, |leakage| corner.power(element, leakage).0),
+            Self::SenderPower => worst_leakage(leakage, sense, |leakage| corner.sender_power(leakage).0),
             Self::Voltage(element) => {
                 worst_leakage(leakage, sense, |leakage| corner.voltage(element, leakage).0.abs())
             }
@@ -168,7 +172,7 @@ fn seen_from_far(corner: &Corner) -> Ohms {
             Some(_) => seen * r / (seen + r),
         };
     }
-    Ohms(seen) + situation.least_wire
+    Ohms(seen) + situation.wire.lowest
 }
 
 /// The worst value of a measure over the box, exactly, and where.
@@ -180,7 +184,13 @@ pub fn worst(
 ) -> Option<Extreme<f64>> {
     match (measure, sense) {
         (Measure::Power(element), Sense::AtMost) if !resistances[element].is_single() => {
-            greatest_power(element, situation, resistances)
+            greatest_power(element, resistances[element], Ohms(0.0), situation, resistances)
+        }
+        (Measure::SenderPower, Sense::AtMost) => {
+            // Wire takes away from the current: the least of it heats the sender most.
+            let (far, wire) = (resistances[0], situation.wire);
+            let own = Band { lowest: far.lowest, highest: far.highest - wire.highest + wire.lowest };
+            greatest_power(0, own, wire.lowest, situation, resistances)
         }
         (Measure::FarCurrent, Sense::AtLeast) => least_current(situation, resistances),
         (_, Sense::AtMost) => greatest(situation, resistances, |corner| measure.at(corner, sense)),
@@ -202,14 +212,19 @@ fn least_current(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Ex
     Some(if lowest.value > 0.0 { lowest } else { Extreme { value: -highest.value, ends: highest.ends } })
 }
 
-/// The dissipation is not monotone in the part's own value: that is taken at its limits and at the matching point,
-/// at every corner of the rest.
-fn greatest_power(element: usize, situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Extreme<f64>> {
-    let own = resistances[element];
+/// The dissipation is not monotone in the part's own value: that is taken at the limits of `own` and at the matching
+/// point, at every corner of the rest. The share `lead` of the element stands in front of what is looked at.
+fn greatest_power(
+    element: usize,
+    own: Band<Ohms>,
+    lead: Ohms,
+    situation: &Situation,
+    resistances: &[Band<Ohms>],
+) -> Option<Extreme<f64>> {
     let mut rest = resistances.to_vec();
     rest[element] = Band::exactly(own.lowest);
     let leakage = situation.leakage;
     greatest(situation, &rest, |corner| {
-        worst_leakage(leakage, Sense::AtMost, |leakage| corner.greatest_power(element, own, leakage).0)
+        worst_leakage(leakage, Sense::AtMost, |leakage| corner.greatest_power(element, own, lead, leakage).0)
     })
 }

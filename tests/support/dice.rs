@@ -1,8 +1,8 @@
 //! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
 
 use ohmwright::board::{
-    Accuracy, Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId, Reference,
-    Role, Sender, Signal,
+    Accuracy, Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId,
+    Reference, Role, Sender, Signal,
 };
 use ohmwright::curve::Curve;
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Volts};

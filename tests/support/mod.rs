@@ -7,8 +7,8 @@ pub(crate) mod network;
 pub(crate) mod program;
 
 use ohmwright::board::{
-    Accuracy, Bench, Board, Choice, Circuit, Converter, Drive, Excitation, Grade, Input, Limits, Part, Rail, RailId,
-    Reference, Role, Sampling, Sender, Setting, Signal, Supply,
+    Accuracy, Aim, Bench, Board, Choice, Circuit, Converter, Drive, Excitation, Grade, Input, Limits, Part,
+    Rail, RailId, Reference, Role, Sampling, Sender, Setting, Signal, Supply,
 };
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Situation, Values, situations_of};
@@ -128,6 +128,7 @@ pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
         parts,
         capacitor: None,
         zone: None,
+        aim: Aim::Span,
         checkpoints: Vec::new(),
         survive: vec![Case::WireOpen, Case::WireToGround],
         limits: usual_limits(),
@@ -146,8 +147,10 @@ fn usual_limits() -> Limits {
         leakage_error: Setting::Usual,
         sender_current: Setting::Usual,
         wetting_current: Setting::Usual,
+        sender_power: Setting::Usual,
         supply_current: Setting::Usual,
         input_resistance: Setting::Usual,
+        error: Setting::Usual,
     }
 }
 

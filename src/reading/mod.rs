@@ -1,10 +1,20 @@
-//! What the firmware makes of a count: the nominal inverse.
+//! What a count is worth in the unit of the dial: the firmware's inverse, its resolution, and its greatest error.
+
+mod dial;
+mod edges;
+mod error;
+mod heat;
+mod nominal;
+
+pub use error::greatest_error;
+pub use nominal::{Found, Nominal};
 
 use crate::board::{Board, Drive, Input};
 use crate::case::Case;
 use crate::circuit::{Outlook, Place, Situation, Values, situations_of};
-use crate::quantity::{Band, Counts, Volts};
-use crate::worst::{Corner, Ends, count_band};
+use crate::quantity::{Band, Counts, Ohms};
+use crate::worst::count_band;
+use heat::Heat;
 
 /// An input as the firmware knows it: nominal parts, nominal reference, no errors.
 #[derive(Debug)]
@@ -12,45 +22,25 @@ pub struct Firmware<'a> {
     board: &'a Board,
     input: &'a Input,
     values: &'a Values,
-    first: Situation,
-    last: Situation,
+    nominal: Nominal<'a>,
 }
 
 impl<'a> Firmware<'a> {
     /// The firmware of an input with these parts.
     pub fn new(board: &'a Board, input: &'a Input, values: &'a Values) -> Self {
-        let (first, last) = input.range();
-        let end = |value| at(board, input, values, Outlook::Nominal, Place::Exactly(value));
-        Self { board, input, values, first: end(first), last: end(last) }
+        let situation = at(board, input, values, Outlook::Nominal, Place::Range);
+        let nominal = Nominal::new(input, &situation, &situation.resistances);
+        Self { board, input, values, nominal }
     }
 
-    /// The reading for a truncated count n: the nominal inverse of n + 0.5, held to the ends of the range, in the
-    /// unit. Not a number if the reference of the converter is down.
+    /// What it holds for the board.
+    pub fn nominal(&self) -> &Nominal<'a> {
+        &self.nominal
+    }
+
+    /// The reading for a truncated count, as [`Nominal::reading`].
     pub fn reading(&self, count: Counts) -> f64 {
-        let [a, b] = [&self.first, &self.last].map(|s| Corner::at(s, &s.resistances, Ends::default()));
-        let reference = a.reference().unwrap_or(Volts(f64::NAN));
-        let v = self.board.converter.voltage_of(count, reference);
-        // How far the pin is above v, affine in what the far end does: a resistance or a voltage.
-        let (above_a, above_b) = (a.pin().excess_over(v), b.pin().excess_over(v));
-        let rises = self.rises();
-        let (first, last) = self.input.range();
-        if above_a >= 0.0 && above_b >= 0.0 {
-            return if rises { first } else { last };
-        }
-        if above_a <= 0.0 && above_b <= 0.0 {
-            return if rises { last } else { first };
-        }
-        let share = above_a / (above_a - above_b);
-        match &self.input.drive {
-            Drive::Sender(sender) => {
-                let (a, b) = (sender.curve.first().1, sender.curve.last().1);
-                sender.curve.value_of(a + (b - a) * share)
-            }
-            Drive::Signal(signal) => {
-                let (a, b) = (signal.curve.first().1, signal.curve.last().1);
-                signal.curve.value_of(a + (b - a) * share)
-            }
-        }
+        self.nominal.reading(count)
     }
 
     /// The readings of a band of truncated counts.
@@ -98,7 +88,36 @@ impl<'a> Firmware<'a> {
     }
 }
 
-/// Normal use with the measured quantity at one place.
+/// Normal use with the measured quantity at one place. A sender that its own current warms may stand higher there over
+/// life; on the bench something else stands in for it.
 pub(crate) fn at(board: &Board, input: &Input, values: &Values, outlook: Outlook, place: Place) -> Situation {
-    situations_of(board, input, values, Case::Normal, outlook, place).swap_remove(0)
+    let normal = |place| situations_of(board, input, values, Case::Normal, outlook, place).swap_remove(0);
+    let (Drive::Sender(sender), Outlook::Life, Place::At(value)) = (&input.drive, outlook, place) else {
+        return normal(place);
+    };
+    let Some(per_unit) = sender.self_heating else { return normal(place) };
+    let range = normal(Place::Range);
+    let heat = Heat::new(&range, &range.resistances, per_unit.0);
+    let shown = value + sender.accuracy.at(value);
+    // The side of the band that warmth reaches: the tolerance adds to it there.
+    let spread = 1.0 + input.direction() * sender.tolerance.0;
+    let warmth = |above: f64| heat.warmth((sender.curve.at(shown + above) * spread).max(Ohms(0.0)));
+    normal(Place::Warm(value, settled(warmth)))
+}
+
+/// The warmth at which a sender settles: it gives off what it takes in.
+fn settled(warmth: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = (0.0, 1.0);
+    while warmth(high) > high && high < 1e6 {
+        high *= 2.0;
+    }
+    for _ in 0..100 {
+        let middle = f64::midpoint(low, high);
+        if warmth(middle) > middle {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
 }
