@@ -4,6 +4,7 @@
 use std::io::Write as _;
 
 use ohmwright::board::{
+    Accuracy,
     Alarm, Board, Choice, Circuit, Drive, Excitation, Fluid, Input, Limits, Part, RailId, Reference, Role,
     Sender, Setting, Side, Signal,
 };
@@ -110,7 +111,7 @@ fn the_diesel_input_of_the_river_launch() {
     let sender = sender(diesel);
     assert_eq!(sender.curve.unit(), "%");
     assert_eq!(sender.curve.points(), [(0.0, Ohms(240.0)), (50.0, Ohms(103.0)), (100.0, Ohms(33.0))]);
-    assert_eq!((sender.tolerance, sender.accuracy), (Fraction(0.03), 0.0));
+    assert_eq!((sender.tolerance, sender.accuracy), (Fraction(0.03), Accuracy::NONE));
     let roles: Vec<Role> = diesel.parts.iter().map(|part| part.role).collect();
     assert_eq!(roles, [Role::Line, Role::PullUp, Role::Shunt, Role::Top, Role::Bottom, Role::Protection]);
     // Five decades of E24 and the upper end itself; 1k .. 47k: 24 values to 9.1k and 17 from 10k to 47k.
@@ -144,7 +145,9 @@ fn usual_limits() -> Limits {
         sender_current: Setting::Off,
         wetting_current: Setting::Off,
         supply_current: Setting::Off,
+        sender_power: Setting::Off,
         input_resistance: Setting::Off,
+        error: Setting::Off,
     }
 }
 
@@ -340,7 +343,7 @@ fn values_of_a_dial_are_converted_to_its_unit() {
     let input = input(keys);
     let points = [(0.0, Ohms(5900.0)), (80.0, Ohms(500.0)), (120.0, Ohms(150.0))];
     assert_eq!(sender(&input).curve.points(), points);
-    assert_eq!(sender(&input).accuracy, 2.0);
+    assert_eq!(sender(&input).accuracy, Accuracy::constant(2.0));
     assert_eq!(input.zone, Some(Band { lowest: 80.0, highest: 120.0 }));
     // Five over the range and the ends of the zone, each once.
     assert_eq!(input.checkpoints, [0.0, 30.0, 60.0, 80.0, 90.0, 120.0]);

@@ -735,8 +735,38 @@ const INPUTS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "aim: error",
-        "b.yaml:6:10: inputs.a.aim: found `error`; expected span: this version does not serve other aims yet",
+        "aim: resolutoin",
+        "b.yaml:6:10: inputs.a.aim: found `resolutoin`; expected span, resolution, error or straight; did you mean `resolution`?",
+    ),
+    (
+        PULL_UP,
+        "aim: straight",
+        "b.yaml:6:10: inputs.a.aim: found `straight` for a curve of straight lines; expected a curved sender (ntc, steinhart_hart, platinum or interpolation: monotone) for this aim, or another one: between straight lines nothing bends but at their ends",
+    ),
+    (
+        PULL_UP,
+        "limits: { error: 0 }",
+        "b.yaml:6:22: inputs.a.limits.error: found `0`; expected a distance above 0: no reading is without error",
+    ),
+    (
+        PULL_UP,
+        "limits: { error: 2 bar }",
+        "b.yaml:6:22: inputs.a.limits.error: found `2 bar`; expected a number in % such as `12.5 %`",
+    ),
+    (
+        PULL_UP,
+        "limits: { error: -1 }",
+        "b.yaml:6:22: inputs.a.limits.error: found `-1`; expected a distance in %, not below 0",
+    ),
+    (
+        PULL_UP,
+        "limits: { sender_power: on }",
+        "b.yaml:6:29: inputs.a.limits.sender_power: found `on`; expected off, or a power such as 125 mW: this limit has no usual value",
+    ),
+    (
+        BOARD,
+        "limits: { error: 2 }",
+        "b.yaml:2:11: limits.error: found `error`; expected it beside an input: its bound is in the unit of that input",
     ),
     (
         PULL_UP,
