@@ -4,9 +4,8 @@
 use std::io::Write as _;
 
 use ohmwright::board::{
-    Accuracy,
-    Alarm, Board, Choice, Circuit, Drive, Excitation, Fluid, Input, Limits, Part, RailId, Reference, Role,
-    Sender, Setting, Side, Signal,
+    Accuracy, Alarm, Board, Choice, Circuit, Drive, Excitation, Fluid, Input, Limits, Part, RailId,
+    Reference, Role, Sender, Setting, Side, Signal,
 };
 use ohmwright::brief::{Node, read_fitted, read_question, read_text};
 use ohmwright::case::Case;

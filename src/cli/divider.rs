@@ -8,6 +8,7 @@ pub(super) const QUESTION: Question = Question {
     about: "Choose the divider in front of a voltage",
     circuit: "divider",
     required: &["measures"],
+    one_of: &[],
     chosen: &["top", "bottom"],
     groups: &[&SOURCE, &DIVIDER_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER, &BENCH],
     examples: "Examples:

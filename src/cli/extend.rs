@@ -8,6 +8,7 @@ pub(super) const QUESTION: Question = Question {
     about: "Choose a resistor in front of an existing divider, for a higher voltage",
     circuit: "divider",
     required: &["measures", "top", "bottom"],
+    one_of: &[],
     chosen: &["extension"],
     groups: &[&SOURCE, &EXTENSION_PARTS, &WIRING, &BOARD, &RESISTORS, &CONVERTER, &BENCH],
     examples: "Examples:

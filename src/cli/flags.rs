@@ -38,6 +38,8 @@ pub(super) enum Shape {
     Sender,
     /// Points: pairs with a colon between them.
     Points,
+    /// The three coefficients of Steinhart and Hart between commas.
+    Coefficients,
     /// `NAME=VALUE`, any number of them.
     Limit,
 }
@@ -196,6 +198,47 @@ pub(super) const SENDER: Group = Group {
     ],
 };
 
+/// Senders that are not given by their resistances.
+pub(super) const LAWS: Group = Group {
+    heading: "A sender with a law, or learned from readings, instead of --sender",
+    everyday: true,
+    flags: &[
+        flag(
+            "sender-file",
+            "FILE",
+            ".sender.file",
+            "What `ohmwright sender` has written, or readings themselves",
+        ),
+        flag(
+            "ntc",
+            "OHMS",
+            ".sender.ntc.resistance",
+            "A thermistor by its resistance, with --beta and --range",
+        ),
+        flag("beta", "KELVIN", ".sender.ntc.beta", "Its Beta value: 3950"),
+        flag("ntc-at", "TEMPERATURE", ".sender.ntc.at", "Where it has that resistance [default: 25 °C]"),
+        flag(
+            "steinhart-hart",
+            "A,B,C",
+            ".sender.steinhart_hart",
+            "A thermistor by its coefficients: 1.129e-3,2.341e-4,8.767e-8, with --range",
+        )
+        .of(Shape::Coefficients),
+        flag(
+            "platinum",
+            "OHMS",
+            ".sender.platinum",
+            "A platinum sensor by its resistance at 0 °C, with --range",
+        ),
+        flag("class", "CLASS", ".sender.class", "Its class: AA, A, B or C"),
+        flag("range", "FROM..TO", ".sender.range", "What it measures: -20..120°C"),
+        flag("interpolation", "KIND", ".sender.interpolation", "Between points: linear or monotone"),
+        flag("shape", "POINTS", ".sender.shape", "The shape of a tank, level to volume: 0:0L,50:20L,100:55L")
+            .of(Shape::Points),
+        flag("self-heating", "W/K", ".sender.self_heating", "What warms it by one kelvin: 2mW/K"),
+    ],
+};
+
 /// The source of a divider.
 pub(super) const SOURCE: Group = Group {
     heading: "The voltage",
@@ -301,6 +344,12 @@ pub(super) const WIRING: Group = Group {
         )
         .of(Shape::List),
         flag("zone", "FROM..TO", ".zone", "The part of the range that matters most"),
+        flag(
+            "aim",
+            "AIM",
+            ".aim",
+            "What is best: span, resolution or error in the zone, or straight in its middle [default: span]",
+        ),
         flag("checkpoints", "VALUES", ".checkpoints", "Where the reading is examined: 0,25,50,75,100")
             .of(Shape::List),
         flag(

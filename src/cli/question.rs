@@ -1,6 +1,6 @@
 //! One-line questions: flags become the tree that a brief file would give, and are read as one.
 
-use clap::{ArgMatches, Command};
+use clap::{ArgGroup, ArgMatches, Command};
 
 use super::flags::{EXCITATION, Ends, Flag, Group, INPUT, LimitSetting, RAIL, Shape};
 use super::outcome::{Outcome, answered};
@@ -21,6 +21,8 @@ pub(super) struct Question {
     pub(super) circuit: &'static str,
     /// Flags without which there is no question.
     pub(super) required: &'static [&'static str],
+    /// Flags of which there has to be exactly one; none if there is no such choice.
+    pub(super) one_of: &'static [&'static str],
     /// Parts that are chosen unless a flag says otherwise.
     pub(super) chosen: &'static [&'static str],
     /// Its flags by heading.
@@ -37,7 +39,11 @@ impl Question {
             let required = self.required.contains(&arg.get_id().as_str());
             arg.required(required)
         });
-        Command::new(self.name).about(self.about).args(args).after_help(self.examples)
+        let command = Command::new(self.name).about(self.about).args(args).after_help(self.examples);
+        if self.one_of.is_empty() {
+            return command;
+        }
+        command.group(ArgGroup::new("one of").args(self.one_of).required(true))
     }
 
     /// Answers the question.
@@ -122,6 +128,7 @@ fn put_text(tree: &mut Node, shape: Shape, path: &[&str], text: &str) {
         Shape::Sender if text.contains(':') => put_below(tree, path, "points", points(text)),
         Shape::Sender => put_below(tree, path, "resistance", Node::text(text)),
         Shape::Points => tree.put(path, points(text)),
+        Shape::Coefficients => tree.put(path, coefficients(text)),
         _ => tree.put(path, Node::text(text)),
     }
 }
@@ -138,6 +145,13 @@ fn points(text: &str) -> Node {
         None => Node::text(pair.trim()),
     };
     Node::List(text.split(',').map(point).collect())
+}
+
+/// Coefficients by their names; whatever is missing or too much is told by the reader.
+fn coefficients(text: &str) -> Node {
+    let names = ["a", "b", "c", "a fourth coefficient"];
+    let values = text.split(',').zip(names);
+    Node::Map(values.map(|(value, name)| (name.to_owned(), Node::text(value.trim()))).collect())
 }
 
 /// Entries between commas.
