@@ -43,9 +43,9 @@ fn faults(error: &clap::Error) -> Faults {
         Some(ContextValue::Strings(texts)) => Some(texts.join(", ")),
         _ => None,
     };
-    // The parser adds the name of the value: `--format <FORMAT>`.
+    // The parser adds the name of the value, `--format <FORMAT>`, and lists alternatives as `<--this <A>|--that <B>>`.
     let flag = text(ContextKind::InvalidArg).unwrap_or_default();
-    let key = flag.split(" <").next().unwrap_or_default().to_owned();
+    let key = flag.trim_start_matches('<').split(" <").next().unwrap_or_default().to_owned();
     let (found, expected) = match error.kind() {
         ErrorKind::UnknownArgument => ("an unknown flag".to_owned(), text(ContextKind::SuggestedArg)),
         ErrorKind::InvalidSubcommand => {

@@ -129,9 +129,10 @@ pub(super) fn remedy(limit: &str) -> Option<&'static str> {
         "part_voltage" => "parts that stand more (size, working_voltage)",
         "source_resistance" => "smaller values (between), or a capacitor at the pin",
         "leakage_error" | "wetting_current" => "smaller values (between)",
-        "sender_current" | "supply_current" => "larger values (between), or a lower excitation",
+        "sender_current" | "sender_power" | "supply_current" => {
+            "larger values (between), or a lower excitation"
+        }
         "input_resistance" => "larger values (between)",
-        "sender_power" => "larger values (between), or a lower excitation",
         "error" => "better parts (tolerance, tempco, ageing), a better reference, or a zone that is narrower",
         _ => "a limit that is wider than it has to be",
     };

@@ -79,6 +79,10 @@ impl Root<'_> {
             .vertices(b)
             .map(|places| self.transfer(&situation, &self.nominally(&situation, &places)))
             .collect();
+        #[expect(
+            clippy::redundant_closure_for_method_calls,
+            reason = "the method is tied to one lifetime of its board"
+        )]
         let places = self.nominal_board(&b.first, |nominal| nominal.fixed_slopes());
         let volts = if self.has_sender {
             self.least_of_sender(b, &situation, &transfers, &places)
