@@ -6,7 +6,7 @@
 use crate::case::Case;
 use crate::curve::Curve;
 use crate::quantity::{
-    Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts,
+    Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts, WattsPerKelvin,
 };
 use crate::series::Preferred;
 
@@ -193,8 +193,38 @@ pub struct Sender {
     pub curve: Curve<Ohms>,
     /// How far its resistance may be off.
     pub tolerance: Fraction,
-    /// How far its value may be off, in the unit.
-    pub accuracy: f64,
+    /// How far its value may be off.
+    pub accuracy: Accuracy,
+    /// The power that warms it by one kelvin above what it measures; `None`: not known.
+    pub self_heating: Option<WattsPerKelvin>,
+}
+
+/// How far a value may be off, in the unit of the dial: `constant + share · |value − zero|`.
+///
+/// That is how IEC 60751 grades platinum: class B is ±(0.3 + 0.005·|t|) °C.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Accuracy {
+    /// The part that is the same everywhere, not negative.
+    pub constant: f64,
+    /// The part that grows with the distance from `zero`, as a share of it, from 0 to less than 1.
+    pub share: f64,
+    /// The value from which that distance counts.
+    pub zero: f64,
+}
+
+impl Accuracy {
+    /// Without error.
+    pub const NONE: Self = Self::constant(0.0);
+
+    /// The same everywhere.
+    pub const fn constant(constant: f64) -> Self {
+        Self { constant, share: 0.0, zero: 0.0 }
+    }
+
+    /// How far this value may be off.
+    pub fn at(&self, value: f64) -> f64 {
+        self.constant + self.share * (value - self.zero).abs()
+    }
 }
 
 /// A voltage that follows what is measured.

@@ -1,8 +1,8 @@
 //! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
 
 use ohmwright::board::{
-    Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId, Reference,
-    Role, Sender, Signal,
+    Accuracy, Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId,
+    Reference, Role, Sender, Signal,
 };
 use ohmwright::curve::Curve;
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Volts};
@@ -151,7 +151,8 @@ impl Dice {
         Drive::Sender(Sender {
             curve: Curve::new("%", points).expect("rises or falls"),
             tolerance: Fraction(self.uniform(0.0, 0.1)),
-            accuracy: self.uniform(0.0, 3.0),
+            accuracy: Accuracy::constant(self.uniform(0.0, 3.0)),
+            self_heating: None,
         })
     }
 

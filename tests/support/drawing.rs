@@ -355,7 +355,7 @@ fn sender_range(sender: &Sender) -> (f64, f64) {
     let points = sender.curve.points();
     assert_eq!(points.len(), 2, "only straight senders are drawn");
     let ((x, a), (y, b)) = ((points[0].0, points[0].1.0), (points[1].0, points[1].1.0));
-    let beyond = ((b - a) / (y - x)).abs() * sender.accuracy;
+    let beyond = ((b - a) / (y - x)).abs() * sender.accuracy.constant;
     let lowest = (a.min(b) - beyond).max(0.0) * (1.0 - sender.tolerance.0);
     let highest = (a.max(b) + beyond) * (1.0 + sender.tolerance.0);
     (lowest, highest)

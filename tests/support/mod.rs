@@ -7,8 +7,8 @@ pub(crate) mod network;
 pub(crate) mod program;
 
 use ohmwright::board::{
-    Bench, Board, Choice, Circuit, Converter, Drive, Excitation, Grade, Input, Limits, Part, Rail, RailId,
-    Reference, Role, Sampling, Sender, Setting, Signal, Supply,
+    Accuracy, Bench, Board, Choice, Circuit, Converter, Drive, Excitation, Grade, Input, Limits, Part, Rail,
+    RailId, Reference, Role, Sampling, Sender, Setting, Signal, Supply,
 };
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Situation, Values, situations_of};
@@ -98,7 +98,8 @@ pub(crate) fn sender(first: f64, last: f64) -> Drive {
     Drive::Sender(Sender {
         curve: Curve::new("%", points).expect("two different ends"),
         tolerance: Fraction(0.0),
-        accuracy: 0.0,
+        accuracy: Accuracy::NONE,
+        self_heating: None,
     })
 }
 
