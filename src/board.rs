@@ -193,25 +193,43 @@ pub struct Sender {
     pub curve: Curve<Ohms>,
     /// How far its resistance may be off.
     pub tolerance: Fraction,
-    /// How far its value may be off, in the unit.
+    /// How far its value may be off.
     pub accuracy: Accuracy,
-    /// What it dissipates for each kelvin by which it then sits above what it measures.
-    pub self_heating: Option<WattsPerKelvin>,
+    /// How its own current warms it; `None`: not known.
+    pub self_heating: Option<SelfHeating>,
 }
 
-/// How far a value may be off, in the unit: constant + share·|value − zero|.
+/// How the current through a sender warms it.
 #[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SelfHeating {
+    /// The power that warms it by one kelvin above what it measures.
+    pub per_kelvin: WattsPerKelvin,
+    /// How many units of the dial one kelvin is: 1.8 on a dial in °F.
+    pub units_per_kelvin: f64,
+}
+
+impl SelfHeating {
+    /// By how much a power warms the sender, in the unit of the dial.
+    pub fn warmth(&self, power: Watts) -> f64 {
+        power.0 / self.per_kelvin.0 * self.units_per_kelvin
+    }
+}
+
+/// How far a value may be off, in the unit of the dial: `constant + share · |value − zero|`.
+///
+/// That is how IEC 60751 grades platinum: class B is ±(0.3 + 0.005·|t|) °C.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Accuracy {
-    /// The same at every value.
+    /// The part that is the same everywhere, not negative.
     pub constant: f64,
-    /// What grows with the distance from `zero`; below 1.
+    /// The part that grows with the distance from `zero`, as a share of it, from 0 to less than 1.
     pub share: f64,
-    /// The value at which only the constant part is left.
+    /// The value from which that distance counts.
     pub zero: f64,
 }
 
 impl Accuracy {
-    /// No error.
+    /// Without error.
     pub const NONE: Self = Self::constant(0.0);
 
     /// The same everywhere.

@@ -5,11 +5,13 @@ use std::io::Write as _;
 
 use ohmwright::board::{
     Accuracy, Alarm, Board, Choice, Circuit, Drive, Excitation, Fluid, Input, Limits, Part, RailId,
-    Reference, Role, Sender, Setting, Side, Signal,
+    Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
 };
 use ohmwright::brief::{Node, read_fitted, read_question, read_text};
 use ohmwright::case::Case;
-use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Volts, Watts};
+use ohmwright::quantity::{
+    Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Volts, Watts, WattsPerKelvin,
+};
 use ohmwright::series::{Series, candidates};
 
 const RIVER_LAUNCH: &str = r#"
@@ -352,6 +354,110 @@ fn values_of_a_dial_are_converted_to_its_unit() {
 fn the_unit_may_stand_behind_the_values() {
     let input = input("circuit: pull-up, pull_up: choose, sender: { points: [[0 L, 303], [55 L, 35]] }");
     assert_eq!(sender(&input).curve.unit(), "L");
+}
+
+fn sender_of(text: &str) -> Sender {
+    sender(&input(&format!("circuit: pull-up, pull_up: choose, sender: {text}"))).clone()
+}
+
+#[track_caller]
+fn near(found: f64, wanted: f64, tolerance: f64) {
+    assert!((found - wanted).abs() <= tolerance, "found {found}, wanted {wanted}");
+}
+
+#[test]
+fn a_thermistor_follows_its_law() {
+    let ntc = "ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }";
+    let read = sender_of(&format!("{{ {ntc}, range: -20 °C .. 120 °C, self_heating: 2 mW/K, accuracy: 1 }}"));
+    assert_eq!((read.curve.unit(), read.curve.knots()), ("°C", vec![-20.0, 120.0]));
+    assert_eq!(read.curve.at(25.0), Ohms(10_000.0));
+    // By hand: 10 kΩ · exp(3950 · (1/273.15 − 1/298.15)).
+    near(read.curve.at(0.0).0, 33_620.60, 0.005);
+    let heating = SelfHeating { per_kelvin: WattsPerKelvin(0.002), units_per_kelvin: 1.0 };
+    assert_eq!(read.self_heating, Some(heating));
+    assert_eq!(read.accuracy, Accuracy::constant(1.0));
+    // The same sender on a dial in °F, its range given in °C, and the temperature left to its default.
+    let dial = "unit: °F, ntc: { resistance: 10 kΩ, beta: 3950 }";
+    let fahrenheit = sender_of(&format!("{{ {dial}, range: -20 °C .. 120 °C }}"));
+    assert_eq!((fahrenheit.curve.unit(), fahrenheit.curve.knots()), ("°F", vec![-4.0, 248.0]));
+    near(fahrenheit.curve.at(32.0).0, 33_620.60, 0.005);
+    assert_eq!(sender_of(&format!("{{ {dial}, range: -4 .. 248 }}")).curve, fahrenheit.curve);
+    // Public header typical.hpp, Matthew Knight, 2019: 10030.217595116217 Ω at 0 °C.
+    let read = sender_of("{ steinhart_hart: { a: 1.40e-3, b: 2.37e-4, c: 9.90e-8 }, range: -10 .. 30 °C }");
+    near(read.curve.at(0.0).0, 10_030.217_595_116_217, 1e-6);
+    assert_eq!(read.curve.describe(), "Steinhart-Hart");
+}
+
+#[test]
+fn classes_of_platinum_are_accuracies_on_the_dial() {
+    let read = |keys: &str| sender_of(&format!("{{ platinum: 1000 Ω, {keys} }}"));
+    // IEC 60751: ±(0.1 + 0.0017·|t|) °C for class AA, then 0.15 and 0.002, 0.3 and 0.005, 0.6 and 0.01.
+    let aa = read("class: AA, range: -50 °C .. 200 °C").accuracy;
+    assert_eq!(aa, Accuracy { constant: 0.1, share: 0.0017, zero: 0.0 });
+    let a = read("class: A, range: -50 °C .. 200 °C").accuracy;
+    assert_eq!(a, Accuracy { constant: 0.15, share: 0.002, zero: 0.0 });
+    let b = read("class: B, unit: °F, range: -50 °C .. 200 °C").accuracy;
+    near(b.at(32.0), 0.3 * 1.8, 1e-12);
+    near(b.at(212.0), 0.8 * 1.8, 1e-12);
+    near(b.at(-58.0), 0.55 * 1.8, 1e-12);
+    let c = read("class: C, unit: K, range: 0 °C .. 200 °C").accuracy;
+    near(c.at(373.15), 1.6, 1e-12);
+    assert_eq!(read("class: none, range: -50 °C .. 200 °C").accuracy, Accuracy::NONE);
+    assert_eq!(read("range: -50 °C .. 200 °C").curve.at(0.0), Ohms(1000.0));
+}
+
+#[test]
+fn defaults_of_a_law_are_listed() {
+    let sender = "{ platinum: 100, range: 0 °C .. 90 °C }";
+    let board =
+        read(&format!("inputs: {{ a: {{ circuit: pull-up, pull_up: choose, sender: {sender} }} }}\n"));
+    let assumed = board.assumed.iter().map(|assumed| format!("{}: {}", assumed.key, assumed.value));
+    let assumed: Vec<String> = assumed.filter(|line| line.contains("sender")).collect();
+    let expected = ["unit: °C", "tolerance: 0 %", "class: none", "accuracy: 0", "self_heating: none"];
+    assert_eq!(assumed, expected.map(|line| format!("inputs.a.sender.{line}")));
+}
+
+#[test]
+fn a_cubic_goes_through_the_same_points() {
+    let points = "points: [[0 L, 303], [20 L, 209], [40 L, 138], [55 L, 35]]";
+    let linear = sender_of(&format!("{{ {points} }}")).curve;
+    let cubic = sender_of(&format!("{{ {points}, interpolation: monotone }}")).curve;
+    assert_eq!(cubic.points(), linear.points());
+    assert_ne!(cubic.at(10.0), linear.at(10.0));
+    assert_eq!(cubic.describe(), "cubic through 4 points");
+}
+
+#[test]
+fn a_shape_makes_volume_of_level() {
+    // By hand: half the travel of 240 .. 33 Ω is 136.5 Ω.
+    let half = Ohms(136.5);
+    for (text, unit, full) in [
+        ("{ resistance: 240..33, unit: L, shape: [[0, 0], [50, 20], [100, 55]] }", "L", 55.0),
+        ("{ resistance: 240..33, shape: [[0, 0], [50, 20 L], [100, 55]] }", "L", 55.0),
+        ("{ resistance: 240..33, shape: [[0, 0], [50, 20], [100, 55]] }", "%", 55.0),
+        ("{ unit: cm, points: [[0, 240], [30, 33]], shape: [[0, 0], [15, 20 L], [30, 55 L]] }", "L", 55.0),
+        ("{ resistance: 240..33, unit: gal, shape: [[0, 0], [50, 20], [100, 55 gal]] }", "gal", 55.0),
+        // The imperial gallon is 4.54609 L by definition.
+        ("{ resistance: 240..33, unit: L, shape: [[0, 0], [50, 20], [100, 10 imp gal]] }", "L", 45.4609),
+    ] {
+        let curve = sender_of(text).curve;
+        assert_eq!(curve.unit(), unit, "{text}");
+        assert_eq!(curve.points(), [(0.0, Ohms(240.0)), (20.0, half), (full, Ohms(33.0))], "{text}");
+    }
+}
+
+#[test]
+fn gauges_of_the_trade_are_converted() {
+    // Common practice, no published source: coolant 195 .. 220 °F, oil pressure 25 .. 65 psi.
+    let coolant = sender_of("{ unit: °C, points: [[195 °F, 500], [220 °F, 300]] }").curve;
+    near(coolant.first().0, 90.6, 0.05);
+    near(coolant.last().0, 104.4, 0.05);
+    let oil = sender_of("{ unit: bar, points: [[25 psi, 103], [65 psi, 60]] }").curve;
+    near(oil.first().0, 1.72, 0.005);
+    near(oil.last().0, 4.48, 0.005);
+    // Given twice, the first value counts.
+    let twice = sender_of("{ points: [[90.6 °C (195 °F), 500], [104.4 °C (220 °F), 300]] }").curve;
+    assert_eq!((twice.unit(), twice.first().0, twice.last().0), ("°C", 90.6, 104.4));
 }
 
 #[test]

@@ -4,7 +4,7 @@
 
 mod support;
 
-use ohmwright::board::{Accuracy, Board, Drive, Input};
+use ohmwright::board::{Accuracy, Board, Drive, Input, SelfHeating};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
 use ohmwright::quantity::{Band, Counts, WattsPerKelvin};
@@ -39,8 +39,10 @@ fn board(dice: &mut Dice) -> Board {
                 share: dice.uniform(0.0, 0.02),
                 zero: dice.uniform(-50.0, 150.0),
             };
-            sender.self_heating =
-                dice.chance(0.5).then(|| WattsPerKelvin(10_f64.powf(dice.uniform(-4.0, -1.0))));
+            sender.self_heating = dice.chance(0.5).then(|| SelfHeating {
+                per_kelvin: WattsPerKelvin(10_f64.powf(dice.uniform(-4.0, -1.0))),
+                units_per_kelvin: 1.0,
+            });
         }
         let shift = board.inputs[0].ground_shift;
         if shift.lowest.0 > -0.3 && shift.highest.0 < 0.3 {

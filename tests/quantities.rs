@@ -6,7 +6,7 @@ use std::fmt::Debug;
 
 use ohmwright::quantity::{
     Amperes, Celsius, Counts, Farads, Fraction, Ohms, Pascals, PerKelvin, Quantity, Seconds, Volts, Watts,
-    parse_range,
+    WattsPerKelvin, parse_range,
 };
 use proptest::prelude::*;
 
@@ -108,6 +108,7 @@ fn other_quantities() {
     reads(Fraction(0.0), &["0", "0 %"]);
     reads(PerKelvin(1e-4), &["100 ppm/K", "100", "100 ppm/°C", "0.01 %/K"]);
     reads(PerKelvin(-4e-4), &["-400 ppm/K"]);
+    reads(WattsPerKelvin(2e-3), &["2 mW/K", "0.002 W/K", "2 mW/°C", "0.002", "2000 uW/K"]);
     reads(Counts(2.0), &["2 counts", "2", "2 count"]);
     reads(Counts(1.0), &["1 count"]);
 }
@@ -416,6 +417,7 @@ fn printing() {
     prints("0 %", "0 %", Fraction(0.0));
     prints("100 ppm/K", "100 ppm/K", PerKelvin(1e-4));
     prints("-400 ppm/K", "-400 ppm/K", PerKelvin(-4e-4));
+    prints("2 mW/K", "2 mW/K", WattsPerKelvin(2e-3));
     prints("80 °C", "80 °C", Celsius(80.0));
     prints("-40 °C", "-40 °C", Celsius(-40.0));
     prints("2 bar", "2 bar", Pascals(2e5));

@@ -624,23 +624,248 @@ const SENDERS: &[Wrong] = &[
     ),
     (
         SENDER,
-        "sender: { unit: L, points: [[0, 303], [20, 209]], interpolation: monotone }",
-        "b.yaml:5:70: inputs.a.sender.interpolation: found `monotone`; expected linear: this version does not serve monotone yet",
+        "sender: { resistance: 240..33, accuracy: -1 % }",
+        "b.yaml:5:46: inputs.a.sender.accuracy: found `-1 %`; expected a distance in %, not below 0",
+    ),
+];
+
+const LAWS_AND_SHAPES: &[Wrong] = &[
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0, 303], [20, 209]], interpolation: spline }",
+        "b.yaml:5:70: inputs.a.sender.interpolation: found `spline`; expected linear or monotone",
     ),
     (
         SENDER,
-        "sender: { ntc: { at: 25 °C } }",
-        "b.yaml:5:15: inputs.a.sender.ntc: found `ntc`; expected resistance or points: this version does not serve this kind yet",
+        "sender: { file: readings.csv }",
+        "b.yaml:5:15: inputs.a.sender.file: found `file`; expected resistance or points: this version does not serve files of readings yet",
     ),
     (
         SENDER,
         "sender: { unit: L, resistance: 240..33 }",
-        "b.yaml:5:21: inputs.a.sender.unit: found `L`; expected unit: \"%\" or none, or points instead of resistance",
+        "b.yaml:5:21: inputs.a.sender.unit: found `L`; expected unit: \"%\" or none, or points instead of resistance; a shape beside it would say what the travel means",
     ),
     (
         SENDER,
-        "sender: { resistance: 240..33, accuracy: -1 % }",
-        "b.yaml:5:46: inputs.a.sender.accuracy: found `-1 %`; expected a distance in %, not below 0",
+        "sender: { ntc: { resistance: 10k, beta: 3950 }, platinum: 100, range: 0 °C .. 100 °C }",
+        "b.yaml:5:53: inputs.a.sender.platinum: found platinum beside ntc; expected one of the two",
+    ),
+    (
+        SENDER,
+        "sender: { file: a.csv, resistance: 240..33 }",
+        "b.yaml:5:15: inputs.a.sender.file: found file beside resistance; expected one of the two",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K } }",
+        "b.yaml:5:5: inputs.a.sender.range: found nothing; expected the temperatures over which it is read, such as range: -20 °C .. 120 °C; nothing beyond what is known of a sender is assumed",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }, range: 120 °C .. -20 °C }",
+        "b.yaml:5:75: inputs.a.sender.range: found `120 °C .. -20 °C` (reversed); expected the lower end first and a higher one behind it",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }, range: 20 °C .. 20 °C }",
+        "b.yaml:5:75: inputs.a.sender.range: found `20 °C .. 20 °C` (empty); expected the lower end first and a higher one behind it",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }, range: -20 .. 120 }",
+        "b.yaml:5:75: inputs.a.sender.range: found `-20` (a temperature needs its unit); expected `-20 °C`, `-20 °F` or `-20 K`",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }, range: -300 °C .. 120 °C }",
+        "b.yaml:5:75: inputs.a.sender.range: found `-300 °C .. 120 °C` (below absolute zero); expected temperatures above -273.15 °C",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }, range: -270 °C .. 120 °C }",
+        "b.yaml:5:75: inputs.a.sender.range: found `-270 °C .. 120 °C` (beyond what the law is good for); expected the temperatures for which the sender is made",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 10 kΩ, beta: 395 K }, range: -20 °C .. 120 °C }",
+        "b.yaml:5:47: inputs.a.sender.ntc.beta: found `395 K`; expected a beta from 1000 K to 10000 K, such as 3950 K",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 10 kΩ, beta: 3950 °C }, range: -20 °C .. 120 °C }",
+        "b.yaml:5:47: inputs.a.sender.ntc.beta: found `3950 °C`; expected a beta from 1000 K to 10000 K, such as 3950 K",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 10 kΩ }, range: -20 °C .. 120 °C }",
+        "b.yaml:5:13: inputs.a.sender.ntc.beta: found nothing; expected how steep it is, such as beta: 3950 K",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { at: 25, resistance: 10 kΩ, beta: 3950 }, range: -20 °C .. 120 °C }",
+        "b.yaml:5:26: inputs.a.sender.ntc.at: found `25` (a temperature needs its unit); expected `25 °C`, `25 °F` or `25 K`",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 0.1, beta: 3950 }, range: -20 °C .. 120 °C }",
+        "b.yaml:5:15: inputs.a.sender.ntc: found a sender with 0.1 Ω at 25 °C; expected one between 1 Ω and 100 MΩ there, such as ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K } or steinhart_hart: { a: 1.13e-3, b: 2.34e-4, c: 8.8e-8 }",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: 10 kΩ, range: -20 °C .. 120 °C }",
+        "b.yaml:5:20: inputs.a.sender.ntc: found `10 kΩ`; expected a map such as { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 10k, beta: 3950 }, range: -20 °C .. 120 °C, unit: bar }",
+        "b.yaml:5:84: inputs.a.sender.unit: found `bar`; expected a unit of temperature: °C, °F or K",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 10k, beta: 3950 }, range: -20 °C .. 120 °C, class: B }",
+        "b.yaml:5:78: inputs.a.sender.class: found `class`; expected it left out: only platinum comes in classes",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 10k, beta: 3950 }, range: -20 °C .. 120 °C, interpolation: linear, shape: [[0, 0], [1, 1]] }",
+        "b.yaml:5:78: inputs.a.sender.interpolation: found `interpolation`; expected it left out: ntc has no points to go between\n\
+         b.yaml:5:101: inputs.a.sender.shape: found `shape`; expected it left out: ntc reads a temperature, and a shape turns levels into volumes",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 10k, beta: 3950 }, range: -20 °C .. 120 °C, self_heating: 2 }",
+        "b.yaml:5:92: inputs.a.sender.self_heating: found `2`; expected a dissipation for each kelvin above 0 W/K, up to 1 W/K, such as 2 mW/K",
+    ),
+    (
+        SENDER,
+        "sender: { ntc: { resistance: 10k, beta: 3950 }, range: -20 °C .. 120 °C, self_heating: 2 mW }",
+        "b.yaml:5:92: inputs.a.sender.self_heating: found `2 mW` (a power); expected a dissipation for each kelvin such as 2 mW/K",
+    ),
+    (
+        SENDER,
+        "sender: { steinhart_hart: { a: 1.13e-3, b: 2.34e-4 }, range: 0 °C .. 100 °C }",
+        "b.yaml:5:13: inputs.a.sender.steinhart_hart.c: found nothing; expected a coefficient: a number between -0.01 and 0.01, such as 8.8e-8",
+    ),
+    (
+        SENDER,
+        "sender: { steinhart_hart: { a: 1.13e-3, b: -2.34e-4, c: 8.8e-8 }, range: 0 °C .. 100 °C }",
+        "b.yaml:5:48: inputs.a.sender.steinhart_hart.b: found `-2.34e-4`; expected a number above 0, up to 0.1, such as 2.34e-4",
+    ),
+    (
+        SENDER,
+        "sender: { steinhart_hart: { a: 1.13, b: 2.34e-4, c: 8.8e-8 }, range: 0 °C .. 100 °C }",
+        "b.yaml:5:36: inputs.a.sender.steinhart_hart.a: found `1.13`; expected a number between -0.1 and 0.1, such as 1.13e-3",
+    ),
+    (
+        SENDER,
+        "sender: { steinhart_hart: { a: \"1,13e-3\", b: 2.34e-4, c: 8.8e-8 }, range: 0 °C .. 100 °C }",
+        "b.yaml:5:36: inputs.a.sender.steinhart_hart.a: found `1,13e-3` (a decimal comma); expected a decimal point: `1.13e-3`",
+    ),
+    (
+        SENDER,
+        "sender: { steinhart_hart: { a: 1.4e-3, b: 2.37e-4, c: -1e-6 }, range: 0 °C .. 100 °C }",
+        "b.yaml:5:15: inputs.a.sender.steinhart_hart: found coefficients whose resistance does not fall all over the range; expected those of 1/T = a + b·ln R + c·(ln R)³ in ohms and kelvin, or the range over which they were fitted",
+    ),
+    (
+        SENDER,
+        "sender: { steinhart_hart: { a: 1.13e-4, b: 2.34e-5, c: 8.8e-8 }, range: 0 °C .. 100 °C }",
+        "b.yaml:5:15: inputs.a.sender.steinhart_hart: found a sender with 19729 GΩ at 25 °C; expected one between 1 Ω and 100 MΩ there, such as ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K } or steinhart_hart: { a: 1.13e-3, b: 2.34e-4, c: 8.8e-8 }",
+    ),
+    (
+        SENDER,
+        "sender: { platinum: 1000 Ω, class: D, range: 0 °C .. 100 °C }",
+        "b.yaml:5:40: inputs.a.sender.class: found `D`; expected AA, A, B, C or none; did you mean `A`?",
+    ),
+    (
+        SENDER,
+        "sender: { platinum: 1000 Ω, class: B, accuracy: 1, range: 0 °C .. 100 °C }",
+        "b.yaml:5:43: inputs.a.sender.accuracy: found accuracy beside class; expected one of the two",
+    ),
+    (
+        SENDER,
+        "sender: { platinum: 1000 Ω, class: B, range: -250 °C .. 100 °C }",
+        "b.yaml:5:50: inputs.a.sender.range: found `-250 °C .. 100 °C` (outside the standard); expected a range within -200 °C .. 850 °C, for which IEC 60751 defines platinum",
+    ),
+    (
+        SENDER,
+        "sender: { platinum: 1000 Ω, class: B, range: 0 °C .. 900 °C }",
+        "b.yaml:5:50: inputs.a.sender.range: found `0 °C .. 900 °C` (outside the standard); expected a range within -200 °C .. 850 °C, for which IEC 60751 defines platinum",
+    ),
+    (
+        SENDER,
+        "sender: { platinum: 1 MΩ, class: B, range: 0 °C .. 100 °C }",
+        "b.yaml:5:25: inputs.a.sender.platinum: found `1 MΩ`; expected its resistance at 0 °C, from 1 Ω to 100 kΩ: 100 Ω or 1000 Ω as a rule",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, range: 0 .. 100 }",
+        "b.yaml:5:36: inputs.a.sender.range: found `range`; expected it left out: the range is that of resistance",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, class: B }",
+        "b.yaml:5:36: inputs.a.sender.class: found `class`; expected it left out: only platinum comes in classes",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, unit: L, shape: [[0, 0], [50, 20], [90, 50]] }",
+        "b.yaml:5:52: inputs.a.sender.shape: found rows from 0 % to 90 %; expected rows that cover all levels of the sender: 0 .. 100 %",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, unit: L, shape: [[0, 0], [50, 20], [100, 15]] }",
+        "b.yaml:5:71: inputs.a.sender.shape[3]: found row 3 with 100 % and 15 L behind 50 % and 20 L; expected rows in which level and volume both rise",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, unit: L, shape: [[0, 0]] }",
+        "b.yaml:5:52: inputs.a.sender.shape: found 1 row; expected at least two rows",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, shape: [[0, 0 L], [50, 20 gal], [100, 40 L]] }",
+        "b.yaml:5:59: inputs.a.sender.shape[2][2]: found `20 gal` (two gallons exist); expected `20 US gal` (3.785 L each) or `20 imp gal` (4.546 L each), whichever is meant",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, shape: [[0, 0 L], [50, 20 bar], [100, 40 L]] }",
+        "b.yaml:5:59: inputs.a.sender.shape[2][2]: found `20 bar`; expected a number in L such as `12.5 L`",
+    ),
+    (
+        SENDER,
+        "sender: { resistance: 240..33, shape: 20 L }",
+        "b.yaml:5:43: inputs.a.sender.shape: found `20 L`; expected rows of level and volume such as [[0, 0 L], [50, 20 L], [100, 55 L]]",
+    ),
+    (
+        SENDER,
+        "sender: { points: [[\"47 °C (100 °F)\", 2 kΩ], [\"123 °C (260 °F)\", 200 Ω]] }",
+        "b.yaml:5:25: inputs.a.sender.points[1][1]: found `47 °C (100 °F)` (100 °F is 37.78 °C); expected one of the two, or two that agree: 47 °C is 116.6 °F\n\
+         b.yaml:5:51: inputs.a.sender.points[2][1]: found `123 °C (260 °F)` (260 °F is 126.7 °C); expected one of the two, or two that agree: 123 °C is 253.4 °F",
+    ),
+    (
+        SENDER,
+        "sender: { points: [[0 °C, 2 kΩ], [2 bar, 200 Ω]] }",
+        "b.yaml:5:39: inputs.a.sender.points[2][1]: found `2 bar`; expected a number in °C such as `12.5 °C`",
+    ),
+    (
+        SENDER,
+        "sender: { unit: L, points: [[0, 303], [10 gal, 35]] }",
+        "b.yaml:5:44: inputs.a.sender.points[2][1]: found `10 gal` (two gallons exist); expected `10 US gal` (3.785 L each) or `10 imp gal` (4.546 L each), whichever is meant",
+    ),
+    (
+        SENDER,
+        "sender: { unit: gal, points: [[0, 303], [20 L, 35]] }",
+        "b.yaml:5:46: inputs.a.sender.points[2][1]: found `20 L`; expected a number in gal such as `12.5 gal`; litres are converted into US gal or imp gal, since two gallons exist",
+    ),
+    (
+        SENDER,
+        "sender: { clas: B, platinum: 100, range: 0 °C .. 100 °C }",
+        "b.yaml:5:15: inputs.a.sender.clas: found `clas`; expected a key known here; did you mean `class`?",
+    ),
+    (
+        SENDER,
+        "sender: { unit: °F, ntc: { resistance: 10k, beta: 3950 }, range: 100 .. bar }",
+        "b.yaml:5:70: inputs.a.sender.range: found `bar`; expected a number in °F such as `12.5 °F`",
     ),
 ];
 
@@ -1009,6 +1234,11 @@ fn parts_are_given_chosen_or_left_out() {
 #[test]
 fn senders_have_a_curve_with_an_inverse() {
     says(SENDERS);
+}
+
+#[test]
+fn laws_and_shapes_fit_their_sender() {
+    says(LAWS_AND_SHAPES);
 }
 
 #[test]

@@ -30,7 +30,7 @@ mod size;
 mod supply;
 mod survive;
 mod unit;
-mod words;
+pub(crate) mod words;
 mod yaml;
 
 pub use fault::{Fault, Faults};

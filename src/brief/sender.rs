@@ -1,20 +1,59 @@
 //! `sender`: a resistance that follows what is measured.
 
+mod law;
+mod points;
+mod shape;
+
+pub(super) use points::through;
+
 use super::dial::Dial;
-use super::path::Path;
+use super::place::At;
 use super::reader::{Keys, Value};
 use super::rule;
-use super::unit::{Unit, number_text};
-use super::words::{counted, quoted};
-use crate::board::{Accuracy, Sender};
-use crate::curve::{Curve, CurveError};
-use crate::quantity::{Fraction, Ohms, Quantity, parse_range};
+use super::unit::Unit;
+use super::words::quoted;
+use crate::board::{Accuracy, SelfHeating, Sender};
+use crate::curve::Curve;
+use crate::quantity::{Fraction, Ohms, Quantity, WattsPerKelvin, parse_range};
 
 const KINDS: &str = "a sender such as 240 Ω .. 33 Ω, { resistance: 240 Ω .. 33 Ω } or \
                      { unit: \"%\", points: [[0, 240], [100, 33]] }";
-const LATER_KINDS: [&str; 4] = ["file", "ntc", "steinhart_hart", "platinum"];
 /// What a sender without a unit shows: 0 at its first end, 100 at its second.
 const PER_CENT: &str = "%";
+
+/// What a sender may be, by the key that says so.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Kind {
+    Resistance,
+    Points,
+    File,
+    Ntc,
+    SteinhartHart,
+    Platinum,
+}
+
+const ALL: [(&str, Kind); 6] = [
+    ("resistance", Kind::Resistance),
+    ("points", Kind::Points),
+    ("file", Kind::File),
+    ("ntc", Kind::Ntc),
+    ("steinhart_hart", Kind::SteinhartHart),
+    ("platinum", Kind::Platinum),
+];
+
+impl Kind {
+    /// A law over temperature; its range has to be given.
+    fn is_law(self) -> bool {
+        matches!(self, Self::Ntc | Self::SteinhartHart | Self::Platinum)
+    }
+}
+
+/// A kind of sender with the key that names it and what stands behind the key.
+struct Named<'a> {
+    kind: Kind,
+    key: &'static str,
+    value: Value<'a>,
+}
 
 /// Reads a sender. A bare range stands for `{ resistance: RANGE }`.
 pub(super) fn read(value: &Value<'_>) -> Option<Sender> {
@@ -23,89 +62,115 @@ pub(super) fn read(value: &Value<'_>) -> Option<Sender> {
     }
     let curve = from_ends(value)?;
     let keys = Keys::new(&[], value.path.clone(), value.log);
-    Some(Sender {
-        curve,
-        tolerance: no_tolerance(&keys),
-        accuracy: Accuracy::constant(no_accuracy(&keys)),
-        self_heating: None,
-    })
+    let tolerance = no_tolerance(&keys);
+    Some(Sender { curve, tolerance, accuracy: no_accuracy(&keys), self_heating: None })
 }
 
 fn no_tolerance(keys: &Keys<'_>) -> Fraction {
     keys.assume("tolerance", Fraction(0.0), "0 %")
 }
 
-fn no_accuracy(keys: &Keys<'_>) -> f64 {
-    keys.assume("accuracy", 0.0, "0")
+fn no_accuracy(keys: &Keys<'_>) -> Accuracy {
+    keys.assume("accuracy", Accuracy::NONE, "0")
 }
 
 fn read_keys(mut keys: Keys<'_>) -> Option<Sender> {
-    let expected = "resistance or points: this version does not serve this kind yet";
-    keys.refuse(&LATER_KINDS, expected);
-    keys.not_yet(&["class", "range", "self_heating", "shape"]);
-    interpolation(&mut keys);
-    let curve = curve(&mut keys);
+    let named = kind(&mut keys);
+    if let Some(named) = &named {
+        misplaced(&mut keys, named);
+    }
+    let curve = named.as_ref().and_then(|named| curve(&mut keys, named));
     let tolerance = match keys.get("tolerance") {
         Some(value) => value.quantity(&rule::SHARE_BELOW_ONE),
         None => Some(no_tolerance(&keys)),
     };
-    let unit = curve.as_ref().map(|curve| Unit::new(curve.unit()));
-    let accuracy = match (keys.get("accuracy"), unit) {
-        (Some(value), Some(unit)) => Dial::difference(&unit, &value),
-        (Some(_), None) => None,
-        (None, _) => Some(no_accuracy(&keys)),
-    };
+    let accuracy = accuracy(&mut keys, curve.as_ref(), named.as_ref());
+    let self_heating = self_heating(&mut keys, named.as_ref(), curve.as_ref());
+    if named.is_none() {
+        // Which keys belong here depends on the kind.
+        keys.skip(&["unit", "interpolation", "class", "range", "shape"]);
+    }
     keys.finish();
-    Some(Sender {
-        curve: curve?,
-        tolerance: tolerance?,
-        accuracy: Accuracy::constant(accuracy?),
-        self_heating: None,
-    })
+    Some(Sender { curve: curve?, tolerance: tolerance?, accuracy: accuracy?, self_heating })
 }
 
-fn interpolation(keys: &mut Keys<'_>) {
-    let Some(value) = keys.get("interpolation") else { return keys.assume("interpolation", (), "linear") };
-    if value.is_word("monotone") {
-        value.unlike("linear: this version does not serve monotone yet");
+/// The kind of sender; a mistake if there is none or more than one.
+fn kind<'a>(keys: &mut Keys<'a>) -> Option<Named<'a>> {
+    let mut named = Vec::new();
+    for (key, kind) in ALL {
+        if let Some(value) = keys.get(key) {
+            named.push(Named { kind, key, value });
+        }
+    }
+    for other in named.iter().skip(1) {
+        other.value.wrong_key(format!("{} beside {}", other.key, named[0].key), "one of the two");
+    }
+    if named.is_empty() {
+        keys.required("resistance", KINDS);
+    }
+    if named.len() == 1 { named.pop() } else { None }
+}
+
+/// Refuses keys that mean nothing beside this kind.
+fn misplaced(keys: &mut Keys<'_>, named: &Named<'_>) {
+    let key = named.key;
+    if named.kind != Kind::Platinum {
+        keys.refuse(&["class"], "it left out: only platinum comes in classes");
+    }
+    if named.kind.is_law() {
+        keys.refuse(&["interpolation"], &format!("it left out: {key} has no points to go between"));
+        keys.refuse(
+            &["shape"],
+            &format!("it left out: {key} reads a temperature, and a shape turns levels into volumes"),
+        );
     } else {
-        value.word(&[("linear", ())]);
+        keys.refuse(&["range"], &format!("it left out: the range is that of {key}"));
     }
 }
 
-fn curve(keys: &mut Keys<'_>) -> Option<Curve<Ohms>> {
-    let ends = keys.get("resistance");
-    let points = keys.get("points");
-    let unit = keys.get("unit");
-    let unit = match &unit {
-        Some(value) => Some(value.text("a unit such as \"%\", °C or L")?),
-        None => None,
-    };
-    match (ends, points) {
-        (Some(ends), None) => {
-            if let Some(unit) = unit.filter(|unit| *unit != PER_CENT) {
-                let expected = "unit: \"%\" or none, or points instead of resistance";
-                keys.log.mistake(&keys.path.key("unit"), super::place::At::Value, quoted(unit), expected);
+fn curve(keys: &mut Keys<'_>, named: &Named<'_>) -> Option<Curve<Ohms>> {
+    match named.kind {
+        Kind::Resistance => {
+            points::cubic(keys);
+            let (unit, shape) = (unit(keys), keys.get("shape"));
+            let curve = from_ends(&named.value);
+            let unit = unit?;
+            if let Some(shape) = shape {
+                // The levels of such a sender are its travel, so a unit is that of the volumes.
+                return shape::through(curve?, &shape, unit);
             }
-            from_ends(&ends)
+            if let Some(unit) = unit.filter(|unit| unit.name() != PER_CENT) {
+                let expected = "unit: \"%\" or none, or points instead of resistance; a shape beside it would say \
+                                what the travel means";
+                keys.log.mistake(&keys.path.key("unit"), At::Value, quoted(unit.name()), expected);
+            }
+            curve
         }
-        (None, Some(points)) => from_points(&points, unit),
-        (Some(_), Some(points)) => {
-            points.wrong_key("points beside resistance", "one of the two");
+        Kind::Points => {
+            let (cubic, unit, shape) = (points::cubic(keys), unit(keys), keys.get("shape"));
+            let curve = points::read(&named.value, unit?, cubic?)?;
+            match shape {
+                Some(shape) => shape::through(curve, &shape, None),
+                None => Some(curve),
+            }
+        }
+        Kind::File => {
+            keys.skip(&["unit", "interpolation", "shape"]);
+            let expected = "resistance or points: this version does not serve files of readings yet";
+            named.value.wrong_key(quoted(named.key), expected);
             None
         }
-        (None, None) => {
-            if !served_later(keys) {
-                keys.required("resistance", KINDS);
-            }
-            None
-        }
+        Kind::Ntc | Kind::SteinhartHart | Kind::Platinum => law::read(keys, named),
     }
 }
 
-/// Whether a kind of sender is named that is refused already.
-fn served_later(keys: &Keys<'_>) -> bool {
-    LATER_KINDS.iter().any(|kind| keys.has(kind))
+/// The unit, if one is given. The outer `None` is a mistake.
+#[expect(clippy::option_option, reason = "a mistake is not the same as nothing")]
+fn unit(keys: &mut Keys<'_>) -> Option<Option<Unit>> {
+    match keys.get("unit") {
+        Some(value) => value.text("a unit such as \"%\", °C or L").map(|name| Some(Unit::new(name))),
+        None => Some(None),
+    }
 }
 
 /// The first end is 0 %, the second 100 %: the order is kept, never inferred.
@@ -120,73 +185,48 @@ fn from_ends(value: &Value<'_>) -> Option<Curve<Ohms>> {
     curve.ok()
 }
 
-fn from_points(value: &Value<'_>, unit: Option<&str>) -> Option<Curve<Ohms>> {
-    let rows = value.list("rows such as [[0, 240], [50, 103], [100, 33]]")?;
-    let pairs: Vec<Option<(Value<'_>, Value<'_>)>> =
-        rows.iter().map(|row| row.pair("a row of two: [value, resistance]")).collect();
-    let unit = match unit {
-        Some(unit) => Unit::new(unit),
-        None => unit_of_rows(value, pairs.iter().flatten().next())?,
+/// How far the value may be off: the class of platinum, or what `accuracy` says.
+fn accuracy(keys: &mut Keys<'_>, curve: Option<&Curve<Ohms>>, named: Option<&Named<'_>>) -> Option<Accuracy> {
+    let given = keys.get("accuracy");
+    let class = match named.filter(|named| named.kind == Kind::Platinum) {
+        Some(_) => law::class(keys, curve.map(Curve::unit))?,
+        None => None,
     };
-    let point = |(x, y): (Value<'_>, Value<'_>)| {
-        let x = x.parse("a value", |text| unit.value(text));
-        let y = y.quantity(&rule::RESISTANCE);
-        Some((x?, y?))
-    };
-    let points: Vec<Option<(f64, Ohms)>> = pairs.into_iter().map(|pair| pair.and_then(point)).collect();
-    let points: Vec<(f64, Ohms)> = points.into_iter().collect::<Option<_>>()?;
-    through(value, &unit, points, |ohms| format!("{ohms:#}"))
-}
-
-/// The unit that stands behind the first value, if the sender names none.
-fn unit_of_rows(points: &Value<'_>, first: Option<&(Value<'_>, Value<'_>)>) -> Option<Unit> {
-    let unit = first.and_then(|(x, _)| x.as_text()).and_then(Unit::behind_number);
-    if unit.is_none() {
-        points.log.mistake(
-            &points.path,
-            super::place::At::Key,
-            "values without a unit",
-            "the unit beside the points, such as unit: °C (in quotes where it is a sign: unit: \"%\")",
-        );
+    match (given, class) {
+        (Some(value), Some(_)) => {
+            value.wrong_key("accuracy beside class", "one of the two");
+            None
+        }
+        (Some(value), None) => Dial::difference(&Unit::new(curve?.unit()), &value).map(Accuracy::constant),
+        (None, Some(class)) => Some(class),
+        (None, None) => Some(no_accuracy(keys)),
     }
-    unit
 }
 
-/// A value as a message shows it: a converted one may have many digits.
-fn rounded(value: f64) -> String {
-    number_text((value * 1e4).round() / 1e4)
-}
+const SELF_HEATING: rule::Rule<WattsPerKelvin> = rule::Rule {
+    holds: |x| x.0 > 0.0 && x.0 <= 1.0,
+    expected: "a dissipation for each kelvin above 0 W/K, up to 1 W/K, such as 2 mW/K",
+};
 
-/// A curve through points, or the row that makes it none.
-pub(super) fn through<Q>(
-    rows: &Value<'_>,
-    unit: &Unit,
-    points: Vec<(f64, Q)>,
-    text: impl Fn(Q) -> String,
-) -> Option<Curve<Q>>
-where
-    Q: Copy + PartialOrd + std::ops::Add<Output = Q> + std::ops::Sub<Output = Q>,
-    Q: std::ops::Mul<f64, Output = Q> + std::ops::Div<Output = f64> + crate::curve::Number,
-{
-    let row = |i: usize| -> Path { rows.path.item(i) };
-    let wrong = |i: usize, found: String, expected: &str| {
-        rows.log.mistake(&row(i), super::place::At::Value, found, expected);
+/// What warms the sender by a kelvin; only for laws of temperature is it worth a word if it is missing.
+fn self_heating(
+    keys: &mut Keys<'_>,
+    named: Option<&Named<'_>>,
+    curve: Option<&Curve<Ohms>>,
+) -> Option<SelfHeating> {
+    let given = keys.get("self_heating").filter(|value| !value.is_word("none"));
+    let Some(value) = given else {
+        if named.is_some_and(|named| named.kind.is_law()) && !keys.has("self_heating") {
+            keys.assume("self_heating", (), "none");
+        }
+        return None;
     };
-    let shown: Vec<(String, String)> =
-        points.iter().map(|(x, y)| (format!("{} {}", rounded(*x), unit.name()), text(*y))).collect();
-    match Curve::new(unit.name(), points) {
-        Ok(curve) => return Some(curve),
-        Err(CurveError::TooFew) => rows.wrong(counted(shown.len(), "row", "rows"), "at least two rows"),
-        Err(CurveError::ValueDoesNotRise(i)) => wrong(
-            i,
-            format!("row {} with {} behind {}", i + 1, shown[i].0, shown[i - 1].0),
-            "rows in rising order of their values, each value once",
-        ),
-        Err(CurveError::Folded(i)) => wrong(
-            i,
-            format!("row {} with {} behind {}", i + 1, shown[i].1, shown[i - 1].1),
-            "a curve that rises or falls all the way: one that turns back or stands still has no inverse",
-        ),
-    }
-    None
+    let per_kelvin = value.quantity(&SELF_HEATING)?;
+    let Some(dial) = Unit::new(curve?.unit()).celsius() else {
+        let expected =
+            "it left out, or a sender in °C, °F or K: what is warmed there is the temperature that is shown";
+        value.wrong_key(format!("self_heating beside values in {}", curve?.unit()), expected);
+        return None;
+    };
+    Some(SelfHeating { per_kelvin, units_per_kelvin: 1.0 / dial.factor })
 }

@@ -160,7 +160,7 @@ fn part_of(curve: &Curve<Volts>, value: &Value<'_>, band: Band<Volts>) -> Option
     let (a, b) = (curve.value_of(band.lowest), curve.value_of(band.highest));
     let (first, last) =
         if a < b { ((a, band.lowest), (b, band.highest)) } else { ((b, band.highest), (a, band.lowest)) };
-    let inner = curve.points().iter().copied().filter(|(x, _)| first.0 < *x && *x < last.0);
+    let inner = curve.points().into_iter().filter(|(x, _)| first.0 < *x && *x < last.0);
     let points = std::iter::once(first).chain(inner).chain([last]).collect();
     Curve::new(curve.unit(), points).ok()
 }

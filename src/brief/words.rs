@@ -4,7 +4,7 @@
 const REPEATED: usize = 60;
 
 /// The text set off from a sentence, shortened where it is long.
-pub(super) fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     format!("`{}`", short(text))
 }
 
@@ -21,7 +21,7 @@ pub(super) fn short(text: &str) -> String {
 const LISTED: usize = 12;
 
 /// `a, b or c`; a long list ends in `…`.
-pub(super) fn one_of<S: AsRef<str>>(words: &[S]) -> String {
+pub(crate) fn one_of<S: AsRef<str>>(words: &[S]) -> String {
     let words: Vec<String> = words.iter().take(LISTED + 1).map(|word| short(word.as_ref())).collect();
     match words.as_slice() {
         [] => String::new(),
@@ -32,12 +32,12 @@ pub(super) fn one_of<S: AsRef<str>>(words: &[S]) -> String {
 }
 
 /// `1 row`, `3 rows`.
-pub(super) fn counted(number: usize, one: &str, many: &str) -> String {
+pub(crate) fn counted(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
 /// ``; did you mean `wire`?`` where a word comes near to `found`, else nothing.
-pub(super) fn did_you_mean<S: AsRef<str>>(found: &str, words: &[S]) -> String {
+pub(crate) fn did_you_mean<S: AsRef<str>>(found: &str, words: &[S]) -> String {
     near(found, words).map(|word| format!("; did you mean `{}`?", short(word))).unwrap_or_default()
 }
 

@@ -362,6 +362,7 @@ impl Builder<'_> {
             Outlook::Nominal => Band::exactly(curve.at(value)),
             Outlook::Bench => Band::within(curve.at(value), self.board.bench.decade_box),
             Outlook::Life => {
+                // As the share of an accuracy is below 1, both ends rise with the value.
                 let off = sender.accuracy.at(value);
                 let ends = Band::between(curve.at(value - off), curve.at(value + off + warmth));
                 let spread = |ohms: Ohms| Band::within(ohms.max(Ohms(0.0)), sender.tolerance);

@@ -226,6 +226,26 @@ pub(super) const CHANGE_PER_KELVIN: Kind = Kind {
     ..PLAIN
 };
 
+pub(super) const POWER_PER_KELVIN: Kind = Kind {
+    name: "a dissipation for each kelvin",
+    expected: "a dissipation for each kelvin such as 2 mW/K",
+    units: &[
+        ("W/K", Ten(0)),
+        ("mW/K", Ten(-3)),
+        ("µW/K", Ten(-6)),
+        ("W/°C", Ten(0)),
+        ("mW/°C", Ten(-3)),
+        ("µW/°C", Ten(-6)),
+        ("W/C", Ten(0)),
+        ("mW/C", Ten(-3)),
+        ("µW/C", Ten(-6)),
+    ],
+    printed: &[(0, "W/K"), (-3, "mW/K"), (-6, "µW/K")],
+    base: "W/K",
+    signed: false,
+    ..PLAIN
+};
+
 pub(super) const TEMPERATURE: Kind = Kind {
     name: "a temperature",
     expected: "a temperature such as 80 °C",
@@ -271,7 +291,7 @@ pub(super) const STEPS: Kind = Kind {
 };
 
 /// All kinds, to name what a unit would be right for; `F` is the farad first, a temperature without its sign second.
-const ALL: [&Kind; 11] = [
+const ALL: [&Kind; 12] = [
     &RESISTANCE,
     &VOLTAGE,
     &CURRENT,
@@ -280,6 +300,7 @@ const ALL: [&Kind; 11] = [
     &TIME,
     &SHARE,
     &CHANGE_PER_KELVIN,
+    &POWER_PER_KELVIN,
     &TEMPERATURE,
     &PRESSURE,
     &STEPS,

@@ -15,6 +15,16 @@ pub use parse::{ParseQuantityError, Quantity, parse_range};
 
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
+/// A quantity that is held as a number of its base units.
+///
+/// For code that calculates with the numbers of any one quantity, such as a curve.
+pub trait Base: Copy + PartialOrd {
+    /// So many base units.
+    fn of(number: f64) -> Self;
+    /// The number of base units.
+    fn get(self) -> f64;
+}
+
 /// Defines a quantity held as `f64` in its SI base unit, with the arithmetic that every quantity has.
 macro_rules! quantity {
     ($(#[$meta:meta])* $name:ident) => {
@@ -44,6 +54,16 @@ macro_rules! quantity {
             #[must_use]
             pub fn min(self, other: Self) -> Self {
                 Self(self.0.min(other.0))
+            }
+        }
+
+        impl Base for $name {
+            fn of(number: f64) -> Self {
+                Self(number)
+            }
+
+            fn get(self) -> f64 {
+                self.0
             }
         }
 
@@ -96,10 +116,6 @@ quantity!(
     Ohms
 );
 quantity!(
-    /// watts per kelvin
-    WattsPerKelvin
-);
-quantity!(
     /// Electrical potential difference in volts.
     Volts
 );
@@ -126,6 +142,10 @@ quantity!(
 quantity!(
     /// A relative change for each kelvin: 100 ppm/K is `PerKelvin(1e-4)`.
     PerKelvin
+);
+quantity!(
+    /// Power that warms a body by one kelvin above what surrounds it: 2 mW/K is `WattsPerKelvin(0.002)`.
+    WattsPerKelvin
 );
 quantity!(
     /// A temperature on the Celsius scale (0 °C is 273.15 K).

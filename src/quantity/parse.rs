@@ -6,8 +6,8 @@ use super::decimal::Decimal;
 use super::kind::{self, Bare, Kind, Scale};
 use super::refusal::{self, refusal};
 use super::{
-    Amperes, Celsius, Counts, Farads, Fraction, Ohms, Pascals, PerKelvin, Seconds, Volts, Watts, letter_code,
-    spelling,
+    Amperes, Celsius, Counts, Farads, Fraction, Ohms, Pascals, PerKelvin, Seconds, Volts, Watts,
+    WattsPerKelvin, letter_code, spelling,
 };
 
 /// Why a text is not the quantity it should be.
@@ -86,6 +86,7 @@ read_from_text! {
     Seconds: TIME,
     Fraction: SHARE,
     PerKelvin: CHANGE_PER_KELVIN,
+    WattsPerKelvin: POWER_PER_KELVIN,
     Celsius: TEMPERATURE,
     Pascals: PRESSURE,
     Counts: STEPS,

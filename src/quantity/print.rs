@@ -4,7 +4,10 @@ use std::fmt;
 
 use super::decimal::Decimal;
 use super::kind::{self, Kind};
-use super::{Amperes, Celsius, Counts, Farads, Fraction, Ohms, Pascals, PerKelvin, Seconds, Volts, Watts};
+use super::{
+    Amperes, Celsius, Counts, Farads, Fraction, Ohms, Pascals, PerKelvin, Seconds, Volts, Watts,
+    WattsPerKelvin,
+};
 
 /// As many digits as a person reads at a glance.
 const SIGNIFICANT: i32 = 4;
@@ -34,6 +37,7 @@ print_as_text! {
     Seconds: TIME,
     Fraction: SHARE,
     PerKelvin: CHANGE_PER_KELVIN,
+    WattsPerKelvin: POWER_PER_KELVIN,
     Celsius: TEMPERATURE,
     Pascals: PRESSURE,
     Counts: STEPS,

@@ -56,7 +56,7 @@ impl<'a> Edges<'a> {
         let (lower, upper) = (limbs(&lower, -life.leakage), limbs(&upper, life.leakage));
         let rises = |limb: &Limb| limb.transfer.determinant() > 0.0;
         let heat = match &input.drive {
-            Drive::Sender(sender) => sender.self_heating.map(|per| Heat::new(life, resistances, per.0)),
+            Drive::Sender(sender) => sender.self_heating.map(|per| Heat::new(life, resistances, per)),
             Drive::Signal(_) => None,
         };
         (lower.iter().all(rises) && upper.iter().all(rises)).then_some(Self {

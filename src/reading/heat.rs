@@ -1,5 +1,6 @@
 //! What the current of the circuit does to the sender that it measures.
 
+use crate::board::SelfHeating;
 use crate::chain::Drive;
 use crate::circuit::Situation;
 use crate::quantity::{Band, Ohms, Watts};
@@ -15,13 +16,12 @@ use crate::worst::visit_corners;
 pub(super) struct Heat {
     drives: Vec<Drive>,
     wire: Ohms,
-    /// Watts for each unit of the dial.
-    per_unit: f64,
+    heating: SelfHeating,
 }
 
 impl Heat {
-    /// The warmth of a sender in normal use over life that gives off `per_unit` watts for each unit of the dial.
-    pub(super) fn new(life: &Situation, resistances: &[Band<Ohms>], per_unit: f64) -> Self {
+    /// The warmth of a sender in normal use over life.
+    pub(super) fn new(life: &Situation, resistances: &[Band<Ohms>], heating: SelfHeating) -> Self {
         let mut drives = Vec::new();
         visit_corners(life, resistances, |corner| {
             for leakage in [-life.leakage, life.leakage] {
@@ -35,12 +35,13 @@ impl Heat {
             drives.iter().copied().max_by(|a, b| power(*a, wire, r).0.total_cmp(&power(*b, wire, r).0))
         };
         let drives = places.iter().filter_map(|&r| hottest(r)).collect();
-        Self { drives, wire, per_unit }
+        Self { drives, wire, heating }
     }
 
     /// How far a sender of this resistance may sit above what it measures.
     pub(super) fn warmth(&self, r: Ohms) -> f64 {
-        self.drives.iter().map(|drive| power(*drive, self.wire, r).0).fold(0.0, f64::max) / self.per_unit
+        let powers = self.drives.iter().map(|drive| power(*drive, self.wire, r));
+        self.heating.warmth(powers.fold(Watts(0.0), Watts::max))
     }
 }
 

@@ -95,9 +95,9 @@ pub(crate) fn at(board: &Board, input: &Input, values: &Values, outlook: Outlook
     let (Drive::Sender(sender), Outlook::Life, Place::At(value)) = (&input.drive, outlook, place) else {
         return normal(place);
     };
-    let Some(per_unit) = sender.self_heating else { return normal(place) };
+    let Some(heating) = sender.self_heating else { return normal(place) };
     let range = normal(Place::Range);
-    let heat = Heat::new(&range, &range.resistances, per_unit.0);
+    let heat = Heat::new(&range, &range.resistances, heating);
     let shown = value + sender.accuracy.at(value);
     // The side of the band that warmth reaches: the tolerance adds to it there.
     let spread = 1.0 + input.direction() * sender.tolerance.0;
