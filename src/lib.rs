@@ -27,6 +27,8 @@ pub mod cli;
 pub mod converter;
 pub mod curve;
 pub mod examine;
+pub mod identify;
+pub mod learn;
 pub mod limits;
 pub mod quantity;
 pub mod reading;

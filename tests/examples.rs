@@ -22,10 +22,11 @@ fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("examples")
 }
 
-/// Every file of the folder whose name ends in `-fitted.yaml`, or every other one.
+/// Every YAML file of the folder whose name ends in `-fitted.yaml`, or every other one. Tables of readings are no briefs.
 fn files(fitted: bool) -> Vec<PathBuf> {
     let paths = fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().path());
-    let mut files: Vec<_> = paths.filter(|path| is_fitted(path) == fitted).collect();
+    let yaml = paths.filter(|path| path.extension().is_some_and(|extension| extension == "yaml"));
+    let mut files: Vec<_> = yaml.filter(|path| is_fitted(path) == fitted).collect();
     files.sort();
     files
 }

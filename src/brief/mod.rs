@@ -22,6 +22,7 @@ mod path;
 mod place;
 mod rails;
 mod reader;
+mod readings;
 mod resistors;
 mod rule;
 mod sender;
@@ -35,6 +36,8 @@ mod yaml;
 
 pub use fault::{Fault, Faults};
 pub use node::Node;
+pub use readings::Beside;
+pub(crate) use readings::{range as readings_range, read_file as read_readings};
 
 use std::io::Read as _;
 

@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Arg, ArgMatches, Command, value_parser};
 
-use super::fitted::Output;
+use super::fitted;
 use super::outcome::{Outcome, answered};
+use super::output::Output;
 use crate::answer::Verdict;
 use crate::brief::{self, Faults};
 use crate::examine;
@@ -50,15 +51,15 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
     let brief = matches.get_one::<PathBuf>("brief").cloned().unwrap_or_default();
     let board = brief::read_file(&brief)?;
     // The output is examined before anything is calculated.
-    let output =
-        matches.get_one::<PathBuf>("output").map(|path| Output::prepare(path, &brief)).transpose()?;
+    let prepared = |path: &PathBuf| Output::prepare(path, &brief, &fitted::PURPOSE);
+    let output = matches.get_one::<PathBuf>("output").map(prepared).transpose()?;
     let answer = examine::answer(&board, NAME);
     let mut outcome = answered(&answer, format);
     if let Some(output) = output {
         outcome.messages = if answer.verdict == Verdict::Impossible {
             format!("{}: not written, since no choice exists\n", output.name())
         } else {
-            output.write(&answer)?;
+            output.write(&fitted::content(&answer))?;
             format!("{}: fitted values written\n", output.name())
         };
     }

@@ -6,9 +6,12 @@ mod divider;
 mod extend;
 mod fitted;
 mod flags;
+mod identify;
 mod outcome;
+mod output;
 mod pull_up;
 mod question;
+mod sender;
 mod series;
 mod usage;
 
@@ -49,7 +52,8 @@ pub fn command() -> Command {
         .about("Chooses and checks the resistors in front of the converter inputs of instrument boards")
         .arg(format)
         .subcommands(QUESTIONS.map(Question::command))
-        .subcommands([design::command(), check::command(), series::command()])
+        .subcommands([design::command(), check::command()])
+        .subcommands([sender::command(), identify::command(), series::command()])
         .subcommand_required(true)
         .arg_required_else_help(true)
         .disable_help_subcommand(true)
@@ -76,7 +80,9 @@ fn dispatch(matches: &ArgMatches, format: Format) -> Result<Outcome, Faults> {
     match name {
         design::NAME => design::run(matches, format),
         check::NAME => check::run(matches, format),
+        sender::NAME => sender::run(matches, format),
         series::NAME => Ok(series::run(matches, format)),
+        identify::NAME => identify::run(matches, format),
         _ => match QUESTIONS.iter().find(|question| question.name == name) {
             Some(question) => question.run(matches, format),
             None => Ok(Outcome::default()),

@@ -33,6 +33,12 @@ impl Outcome {
         Self { results, messages: String::new(), status: HOLDS }
     }
 
+    /// A result with a verdict.
+    pub(super) fn judged(results: String, holds: bool) -> Self {
+        let status = if holds { HOLDS } else { FAILS };
+        Self { results, messages: String::new(), status }
+    }
+
     /// A question or file that cannot be used: nothing but messages.
     pub(super) fn unusable(messages: String) -> Self {
         Self { results: String::new(), messages, status: UNUSABLE }

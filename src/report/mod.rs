@@ -1,15 +1,22 @@
 //! Renders an answer, as text for people or as JSON for programs; nothing is calculated here.
 
 mod cases;
+mod chart;
+mod identify;
 mod input;
 mod json;
 mod limits;
 mod page;
+mod sender;
+mod sender_file;
 mod series;
 mod text;
 mod words;
 
+pub use identify::{IdentifyAnswer, identify_text};
 pub use json::json;
+pub use sender::{CandidateAnswer, Coefficients, Ends, PlaceAnswer, RowAnswer, SenderAnswer, sender_text};
+pub use sender_file::{SENDER_FILE, sender_file};
 pub use series::{Content, Neighbour, OneSeries, SeriesAnswer, series_text};
 pub use text::text;
 
