@@ -9,7 +9,7 @@ use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
 use ohmwright::quantity::{Band, Counts, WattsPerKelvin};
 use ohmwright::reading::{Firmware, Nominal, greatest_error};
-use ohmwright::worst::count_band;
+use ohmwright::worst::{Measure, Sense, count_band, worst};
 use support::dice::Dice;
 
 const PLACES: u32 = 400;
@@ -32,22 +32,38 @@ fn board(dice: &mut Dice) -> Board {
         board.converter.bits = [8, 10, 12][dice.below(3)];
         let zone = Band::between(dice.uniform(0.0, 100.0), dice.uniform(0.0, 100.0));
         let input = &mut board.inputs[0];
-        input.zone = dice.chance(0.7).then_some(zone);
+        let is_curved = input.drive.is_sender() && dice.chance(0.6);
+        if is_curved {
+            input.drive = dice.curved_sender();
+        }
+        let (first, last) = input.range();
+        let zone = [zone.lowest, zone.highest].map(|share| first + (last - first) * share / 100.0);
+        input.zone = dice.chance(0.7).then_some(Band { lowest: zone[0], highest: zone[1] });
         if let Drive::Sender(sender) = &mut input.drive {
             sender.accuracy = Accuracy {
                 constant: dice.uniform(0.0, 2.0),
                 share: dice.uniform(0.0, 0.02),
                 zero: dice.uniform(-50.0, 150.0),
             };
-            sender.self_heating = dice.chance(0.5).then(|| SelfHeating {
-                per_kelvin: WattsPerKelvin(10_f64.powf(dice.uniform(-4.0, -1.0))),
-                units_per_kelvin: 1.0,
-            });
         }
+        warm(dice, &mut board);
         let shift = board.inputs[0].ground_shift;
         if shift.lowest.0 > -0.3 && shift.highest.0 < 0.3 {
             return board;
         }
+    }
+}
+
+/// Lets half of the senders warm themselves by up to some units: more than that, and they run away.
+fn warm(dice: &mut Dice, board: &mut Board) {
+    let scene = Scene::new(board, &board.inputs[0], &Values::given(&board.inputs[0]));
+    let normal = &scene.situations[Scene::NORMAL];
+    let power =
+        worst(Measure::SenderPower, Sense::AtMost, normal, &normal.resistances).map_or(0.0, |w| w.value);
+    let half = dice.chance(0.5);
+    if let Drive::Sender(sender) = &mut board.inputs[0].drive {
+        let per_kelvin = WattsPerKelvin(power / dice.uniform(0.1, 5.0));
+        sender.self_heating = half.then_some(SelfHeating { per_kelvin, units_per_kelvin: 1.0 });
     }
 }
 
@@ -103,7 +119,7 @@ fn no_reading_is_off_by_more_than_the_greatest_error_and_one_is_by_as_much() {
         let normal = &scene.situations[Scene::NORMAL];
         let zone = input.zone();
         let found = greatest_error(input, &nominal, normal, &normal.resistances, zone);
-        if found.value >= 100.0 {
+        if found.value >= input.range().1 - input.range().0 {
             // A ground shift overpowers the excitation on some board: nothing is said of its readings.
             continue;
         }

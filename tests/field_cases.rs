@@ -373,3 +373,53 @@ fn line_and_protection_are_two_circuits() {
     assert!((chafed(&protection) - 19.5 / 1000.0).abs() < 1e-12);
     assert!((chafed(&line) - (19.5 / 1000.0 - 0.5 / 100.0)).abs() < 1e-12);
 }
+
+/// Field case: an oil pressure sender of 10/107/184 Ω at 0/5/10 bar, read as a straight line between its ends.
+#[test]
+fn a_straight_line_reads_half_the_oil_pressure_far_too_high() {
+    let asked = ask_ideal(
+        "pull-up --sender 0:10,5:107,10:184 --unit bar --pull-up 200 --protection none --limit off --checkpoints 0,5,10",
+    );
+    for (bar, volts) in [(0.0, "0.238"), (5.0, "1.743"), (10.0, "2.396")] {
+        assert_rounds_to(asked.nominal_count(bar) * 5.0 / 1024.0, volts);
+    }
+    let [empty, half, full] = [0.0, 5.0, 10.0].map(|bar| asked.nominal_count(bar));
+    assert_rounds_to((half - empty) / (full - empty) * 10.0, "6.97");
+    // A little below 5 bar the line is off by still more.
+    let line = &asked.input()["straight_line"];
+    assert!((4.0..5.0).contains(&number(&line["at"])) && number(&line["off"]) > 1.97);
+}
+
+/// A question about a thermistor of 100 kΩ and 3950 K that is to be read from 95 °C to 120 °C.
+fn thermistor(flags: &str) -> Asked {
+    let mut arguments: Vec<&str> =
+        "pull-up --ntc 100k --beta 3950 --range 20°C..130°C --protection none --limit off \
+                                    --checkpoints 95,120"
+            .split_whitespace()
+            .collect();
+    arguments.extend(["--zone", "95..120"]);
+    arguments.extend(flags.split_whitespace());
+    ask_ideal(&arguments.join(" "))
+}
+
+/// Field case: which pull-up for a thermistor of 100 kΩ between 95 °C and 120 °C? Not one of its 25 °C value.
+#[test]
+fn a_zone_decides_and_not_the_resistance_at_25_degrees() {
+    for (pull_up, at_95, at_120) in
+        [("100k", "2.06", "0.98"), ("10k", "7.37", "5.38"), ("4.7k", "6.94", "6.50"), ("1k", "2.93", "4.14")]
+    {
+        let asked = thermistor(&format!("--pull-up {pull_up}"));
+        // The case counts 1023 steps from end to end; a converter of 10 bits has 1024.
+        let steps = |celsius| number(&asked.checkpoint(celsius)["counts_per_unit"]) * 1023.0 / 1024.0;
+        assert_rounds_to(steps(95.0), at_95);
+        assert_rounds_to(steps(120.0), at_120);
+    }
+    // The best of E24 is the one whose worse end is best; by the table it lies between 1 kΩ and 10 kΩ.
+    let best = thermistor("--aim resolution");
+    let least = |asked: &Asked| number(&asked.input()["resolution"]["least_counts_per_unit"]);
+    let others =
+        ["3.9k", "4.3k", "4.7k", "5.1k", "5.6k", "10k"].map(|r| thermistor(&format!("--pull-up {r}")));
+    let most = others.iter().map(least).fold(0.0, f64::max);
+    assert!(least(&best) >= most, "{} below {most}", least(&best));
+    assert!(least(&best) > 6.5 && (1e3..1e4).contains(&best.ohms("pull_up")));
+}

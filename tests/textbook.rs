@@ -14,6 +14,7 @@ use ohmwright::case::Case;
 use ohmwright::circuit::{Of, Place};
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, Seconds, Volts, Watts};
 use ohmwright::worst::{Corner, Ends, Measure, Sense, least_span, nominal_span, pin_band, span_at, worst};
+use support::program::{Asked, ask_ideal, number};
 use support::{at_shares, both_ends, ideal_board, input, life, normal_use, part, sender, signal};
 
 #[track_caller]
@@ -303,4 +304,31 @@ fn derating() {
         let grade = ohmwright::board::Grade { rating: Watts(watts), ..support::grade(0.01) };
         assert_close(grade.derated(Celsius(celsius)).0 * 1e3, milliwatts, 0.05);
     }
+}
+
+/// Textbook on sensors, equation 2.38 ("force the curve to have an inflection point just in the center of the measurement
+/// range"): R = RT·(B − 2T)/(B + 2T), for the resistor in series with a thermistor as for the one beside it. Values by
+/// that formula: 3950 K at 80 °C, 1270.32 Ω there, 884.94 Ω; 4000 K and 25 kΩ at 25 °C, 18.513 kΩ, where the same text
+/// takes 18.5 kΩ.
+#[test]
+fn the_resistor_that_straightens_a_thermistor() {
+    let bend = |asked: &Asked| number(&asked.input()["straight_line"]["bend_per_unit"]);
+    let first =
+        "pull-up --ntc 10k --beta 3950 --range 60°C..100°C --protection none --limit off --aim straight";
+    let second =
+        "pull-up --ntc 25k --beta 4000 --range 15°C..35°C --protection none --limit off --aim straight";
+    for (question, exact, below, above, chosen) in [
+        (first, 884.94, 866.0, 887.0, 887.0),
+        // Its neighbours are 18.2 kΩ and 18.7 kΩ in E96, 18.4 kΩ and 18.7 kΩ in E192.
+        (second, 18_513.0, 18_200.0, 18_700.0, 18_700.0),
+    ] {
+        let at = |ohms: f64| bend(&ask_ideal(&format!("{question} --pull-up {ohms}")));
+        assert!(at(exact) < 2e-6, "{}", at(exact));
+        assert!(at(below) > 100.0 * at(exact) && at(above) > 10.0 * at(exact));
+        assert_eq!(ask_ideal(&format!("{question} --series E96")).ohms("pull_up"), chosen);
+    }
+    assert_eq!(ask_ideal(&format!("{second} --series E192")).ohms("pull_up"), 18_400.0);
+    // Beside the thermistor: a pull-up so large that it is a current source leaves the same value to the shunt.
+    let shunt = ask_ideal(&format!("{first} --pull-up 1M --shunt choose --series E96"));
+    assert_eq!(shunt.ohms("shunt"), 887.0);
 }

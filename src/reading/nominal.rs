@@ -125,14 +125,19 @@ impl<'a> Nominal<'a> {
 
     /// The most that a straight line between the ends of the range would be off, signed, in the unit.
     ///
-    /// Between the places where the slope is stationary it is monotone: there the count bends to one side only.
+    /// Between the places where the slope is stationary, or a clamp begins to conduct, the count bends to one side only.
     pub fn off_straight_line(&self) -> Found {
         let Band { lowest, highest } = self.range;
         let [from, to] = [lowest, highest].map(|value| self.count(value).0);
         let units = (highest - lowest) / (to - from);
         let off = |at: f64| lowest + (self.count(at).0 - from) * units - at;
         let mut most = Found { value: 0.0, at: lowest };
-        for pair in self.places(self.range).windows(2) {
+        let clamped = [self.window.lowest, self.window.highest]
+            .map(|v| self.drive.value_of(FarEnd(self.transfer.far_at(v, Amperes(0.0)).0 - self.wire)));
+        let mut places = self.places(self.range);
+        places.extend(clamped);
+        places.sort_by(f64::total_cmp);
+        for pair in places.windows(2) {
             for at in [turning(off, pair[0], pair[1]), pair[1]] {
                 let value = off(at);
                 if value.abs() > most.value.abs() {

@@ -4,7 +4,7 @@ use ohmwright::board::{
     Accuracy, Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId,
     Reference, Role, Sender, Signal,
 };
-use ohmwright::curve::Curve;
+use ohmwright::curve::{Affine, Beta, Curve, Law, Platinum, SteinhartHart};
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Volts};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
@@ -154,6 +154,65 @@ impl Dice {
             accuracy: Accuracy::constant(self.uniform(0.0, 3.0)),
             self_heating: None,
         })
+    }
+
+    /// A sender with a bent curve: a thermistor, platinum, or a cubic through points, with a tank behind it or not.
+    pub(crate) fn curved_sender(&mut self) -> Drive {
+        let range = Band { lowest: self.uniform(-40.0, 60.0), highest: self.uniform(80.0, 150.0) };
+        let kelvin = 273.15;
+        let law: Law = match self.below(4) {
+            0 => Platinum { r0: Ohms([100.0, 1000.0][self.below(2)]) }.into(),
+            1 => {
+                let beta = self.uniform(2500.0, 5000.0);
+                Beta { t0: Celsius(25.0), r0: Ohms(10_f64.powf(self.uniform(2.0, 5.0))), beta }.into()
+            }
+            // A thermistor of about 10 kΩ whose Beta value rises with its temperature.
+            _ => SteinhartHart {
+                a: 1.0 / (kelvin + 25.0) - 9.21 * 2.34e-4 - 781.2 * 8.8e-8,
+                b: 2.34e-4 * self.uniform(0.9, 1.1),
+                c: 8.8e-8 * self.uniform(0.0, 3.0),
+            }
+            .into(),
+        };
+        let curve = if self.chance(0.3) {
+            Curve::monotone("°C", self.points(range)).expect("rises or falls")
+        } else {
+            Curve::of_law("°C", Affine::CELSIUS, law, range).expect("a law that holds over the range")
+        };
+        let curve = if self.chance(0.2) {
+            let middle = f64::midpoint(range.lowest, range.highest);
+            let rows = [(range.lowest, 0.0), (middle, self.uniform(10.0, 90.0)), (range.highest, 100.0)];
+            curve.through_shape("L", &rows).expect("a shape that rises")
+        } else {
+            curve
+        };
+        Drive::Sender(Sender {
+            curve,
+            tolerance: Fraction(self.uniform(0.0, 0.05)),
+            accuracy: Accuracy::constant(self.uniform(0.0, 1.0)),
+            self_heating: None,
+        })
+    }
+
+    /// A few points whose resistances rise or fall all the way.
+    fn points(&mut self, range: Band<f64>) -> Vec<(f64, Ohms)> {
+        let count = 3 + self.below(4);
+        let mut ohms = 10_f64.powf(self.uniform(1.0, 3.0));
+        let falls = self.chance(0.7);
+        let mut points = Vec::new();
+        for i in 0..count {
+            let share = i as f64 / (count - 1) as f64;
+            points.push((range.lowest + (range.highest - range.lowest) * share, Ohms(ohms)));
+            ohms *= self.uniform(1.05, 3.0);
+        }
+        if falls {
+            let values: Vec<f64> = points.iter().map(|point| point.0).collect();
+            points.reverse();
+            for (point, value) in points.iter_mut().zip(values) {
+                point.0 = value;
+            }
+        }
+        points
     }
 
     /// A sensor that is fed by a rail stays between ground and that rail; any other voltage may have any sign.
