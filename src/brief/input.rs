@@ -1,5 +1,7 @@
 //! `inputs`: one pin of the converter each, with what is in front of it.
 
+use std::path::Path;
+
 use super::converter::reference_rail;
 use super::dial::Dial;
 use super::parts::Shelf;
@@ -23,6 +25,8 @@ pub(super) struct Around<'c> {
     pub(super) reference: Reference,
     pub(super) stock: &'c Stock,
     pub(super) limits: &'c limits::Given,
+    /// Where files that the brief names are looked for.
+    pub(super) folder: &'c Path,
 }
 
 /// More pins than any converter has: what is beyond is no board.
@@ -67,7 +71,7 @@ const OF_SIGNALS: [&str; 6] = ["measures", "from", "scales_with", "unit", "reads
 fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, limits::Given)> {
     let circuit = circuit(&mut keys);
     keys.not_yet(&LATER);
-    let drive = circuit.and_then(|circuit| drive(&mut keys, circuit, around.rails));
+    let drive = circuit.and_then(|circuit| drive(&mut keys, circuit, around));
     let excitation = excited(&mut keys, circuit, around);
     let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
     let wire = wire(&mut keys);
@@ -139,11 +143,11 @@ fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
 }
 
 /// What is at the far end of the wire; a mistake if the circuit is not made for it.
-fn drive(keys: &mut Keys<'_>, circuit: Circuit, rails: &[Rail]) -> Option<Drive> {
+fn drive(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<Drive> {
     if circuit == Circuit::PullUp {
         keys.refuse(&OF_SIGNALS, "it left out, or circuit: divider: a pull-up reads a sender, no voltage");
         let expected = "the sender, such as sender: { resistance: 240 Ω .. 33 Ω }";
-        return sender::read(&keys.required("sender", expected)?).map(Drive::Sender);
+        return sender::read(&keys.required("sender", expected)?, around.folder).map(Drive::Sender);
     }
     if let Some(value) = keys.get("sender") {
         let expected = "circuit: pull-up with pull_up: choose; a resistance makes no voltage, so here the pin reads \
@@ -152,7 +156,7 @@ fn drive(keys: &mut Keys<'_>, circuit: Circuit, rails: &[Rail]) -> Option<Drive>
         keys.skip(&OF_SIGNALS);
         return None;
     }
-    signal::read(keys, rails).map(Drive::Signal)
+    signal::read(keys, around.rails).map(Drive::Signal)
 }
 
 fn dial(drive: &Drive) -> Dial {

@@ -45,6 +45,8 @@ pub(super) struct Log {
     unlisted: RefCell<usize>,
     assumed: RefCell<Vec<Assumed>>,
     remarks: RefCell<Vec<String>>,
+    /// Mistakes in other files, which this one includes.
+    foreign: RefCell<Vec<Fault>>,
 }
 
 impl Log {
@@ -67,6 +69,11 @@ impl Log {
         self.assumed.borrow_mut().retain(|assumed| assumed.key != key);
     }
 
+    /// Notes what is wrong with another file.
+    pub(super) fn foreign(&self, faults: Faults) {
+        self.foreign.borrow_mut().extend(faults.0);
+    }
+
     pub(super) fn remark(&self, text: impl Into<String>) {
         self.remarks.borrow_mut().push(text.into());
     }
@@ -81,7 +88,7 @@ impl Log {
     }
 
     pub(super) fn is_clean(&self) -> bool {
-        self.mistakes.borrow().is_empty()
+        self.mistakes.borrow().is_empty() && self.foreign.borrow().is_empty()
     }
 
     /// Defaults in the order of the template, and remarks.
@@ -104,6 +111,7 @@ impl Log {
             let found = counted(more, "more mistake", "more mistakes");
             faults.push(Fault::of_file(file, found, "those above corrected first"));
         }
+        faults.extend(self.foreign.into_inner());
         Faults(faults)
     }
 
@@ -122,7 +130,8 @@ impl Log {
                 source_line: None,
             }
         };
-        Faults(self.mistakes.into_inner().into_iter().map(fault).collect())
+        let own = self.mistakes.into_inner().into_iter().map(fault);
+        Faults(own.chain(self.foreign.into_inner()).collect())
     }
 }
 

@@ -40,6 +40,7 @@ pub use readings::Beside;
 pub(crate) use readings::{range as readings_range, read_file as read_readings};
 
 use std::io::Read as _;
+use std::path::Path;
 
 use self::limits::Bounds;
 use self::log::{Log, fault_of_text};
@@ -50,9 +51,9 @@ use crate::board::{Board, Choice};
 ///
 /// # Errors
 /// When the file cannot be read, or with everything that is wrong with the brief.
-pub fn read_file(path: &std::path::Path) -> Result<Board, Faults> {
+pub fn read_file(path: &Path) -> Result<Board, Faults> {
     let file = path.display().to_string();
-    read_text(&bytes_of(path)?, &file)
+    read_text(&bytes_of(path, BRIEF)?, &file)
 }
 
 /// Reads a brief; `file` is its name in messages.
@@ -61,14 +62,15 @@ pub fn read_file(path: &std::path::Path) -> Result<Board, Faults> {
 /// With everything that is wrong with the brief.
 pub fn read_text(text: &[u8], file: &str) -> Result<Board, Faults> {
     let (body, node) = yaml::parse(text).map_err(|trouble| fault_of_text(trouble, file, text))?;
-    read_board(&node).map_err(|log| log.into_faults_of_file(file, body))
+    let folder = Path::new(file).parent().unwrap_or(Path::new(""));
+    read_board(&node, folder).map_err(|log| log.into_faults_of_file(file, body))
 }
 
 /// Reads a brief from a file in which every part has its value.
 ///
 /// # Errors
 /// As [`read_file`], and for every part that is still to be chosen.
-pub fn read_complete_file(path: &std::path::Path) -> Result<Board, Faults> {
+pub fn read_complete_file(path: &Path) -> Result<Board, Faults> {
     let board = read_file(path)?;
     let log = Log::default();
     for input in &board.inputs {
@@ -81,7 +83,7 @@ pub fn read_complete_file(path: &std::path::Path) -> Result<Board, Faults> {
     if log.is_clean() {
         return Ok(board);
     }
-    let bytes = bytes_of(path)?;
+    let bytes = bytes_of(path, BRIEF)?;
     let text = std::str::from_utf8(&bytes).unwrap_or_default();
     Err(log.into_faults_of_file(&path.display().to_string(), text))
 }
@@ -92,7 +94,7 @@ pub fn read_complete_file(path: &std::path::Path) -> Result<Board, Faults> {
 /// # Errors
 /// With everything that is wrong with the question.
 pub fn read_question(node: &Node, flags: &[(Vec<String>, String)]) -> Result<Board, Faults> {
-    read_board(node).map_err(|log| log.into_faults_of_question(flags))
+    read_board(node, Path::new("")).map_err(|log| log.into_faults_of_question(flags))
 }
 
 /// Reads a file of fitted values, which take the place of what `board` leaves to be chosen.
@@ -100,9 +102,9 @@ pub fn read_question(node: &Node, flags: &[(Vec<String>, String)]) -> Result<Boa
 /// # Errors
 /// When the file cannot be read, is meant for another board, names unknown inputs or parts, leaves a part without
 /// value, or contradicts the brief.
-pub fn read_fitted(path: &std::path::Path, board: &Board) -> Result<Board, Faults> {
+pub fn read_fitted(path: &Path, board: &Board) -> Result<Board, Faults> {
     let file = path.display().to_string();
-    let bytes = bytes_of(path)?;
+    let bytes = bytes_of(path, BRIEF)?;
     let (body, node) = yaml::parse(&bytes).map_err(|trouble| fault_of_text(trouble, &file, &bytes))?;
     let log = Log::default();
     let mut board = board.clone();
@@ -110,8 +112,10 @@ pub fn read_fitted(path: &std::path::Path, board: &Board) -> Result<Board, Fault
     if log.is_clean() { Ok(board) } else { Err(log.into_faults_of_file(&file, body)) }
 }
 
+const BRIEF: &str = "a file with a brief";
+
 /// The bytes of a file, no more than just too many.
-fn bytes_of(path: &std::path::Path) -> Result<Vec<u8>, Faults> {
+fn bytes_of(path: &Path, expected: &str) -> Result<Vec<u8>, Faults> {
     let mut bytes = Vec::new();
     let read = std::fs::File::open(path)
         .and_then(|file| file.take(yaml::LARGEST as u64 + 1).read_to_end(&mut bytes));
@@ -119,7 +123,7 @@ fn bytes_of(path: &std::path::Path) -> Result<Vec<u8>, Faults> {
         Ok(_) => Ok(bytes),
         Err(error) => {
             let found = format!("a file that cannot be read ({error})");
-            Err(Fault::of_file(&path.display().to_string(), found, "a file with a brief").into())
+            Err(Fault::of_file(&path.display().to_string(), found, expected).into())
         }
     }
 }
@@ -129,9 +133,10 @@ fn top<'a>(node: &'a Node, log: &'a Log) -> Value<'a> {
 }
 
 /// The board, or the log with its mistakes.
-fn read_board(node: &Node) -> Result<Board, Log> {
+fn read_board(node: &Node, folder: &Path) -> Result<Board, Log> {
     let log = Log::default();
-    let board = top(node, &log).keys("a brief, which begins with `board: NAME`").map(sections);
+    let board =
+        top(node, &log).keys("a brief, which begins with `board: NAME`").map(|keys| sections(keys, folder));
     match board {
         Some(board) if log.is_clean() => {
             forget_choice(&log, &board);
@@ -144,7 +149,7 @@ fn read_board(node: &Node) -> Result<Board, Log> {
 
 /// Reads section by section. What has a mistake is read as its default, so that the rest can be read, too; the log
 /// keeps such a board from being used.
-fn sections(mut keys: Keys<'_>) -> Board {
+fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
     let name = match keys.get("board") {
         Some(value) => value.text("the name of the board").unwrap_or_default().to_owned(),
         None => keys.assume("board", "unnamed".to_owned(), "unnamed"),
@@ -163,6 +168,7 @@ fn sections(mut keys: Keys<'_>) -> Board {
         reference: converter.reference,
         stock: &stock,
         limits: &limits,
+        folder,
     };
     let (inputs, own_limits): (Vec<_>, Vec<_>) = input::read_all(&mut keys, around).into_iter().unzip();
     let bounds = Bounds {

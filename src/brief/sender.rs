@@ -1,10 +1,13 @@
 //! `sender`: a resistance that follows what is measured.
 
+mod file;
 mod law;
 mod points;
 mod shape;
 
 pub(super) use points::through;
+
+use std::path::Path;
 
 use super::dial::Dial;
 use super::place::At;
@@ -56,9 +59,10 @@ struct Named<'a> {
 }
 
 /// Reads a sender. A bare range stands for `{ resistance: RANGE }`.
-pub(super) fn read(value: &Value<'_>) -> Option<Sender> {
+/// A file that the sender names is seen from `folder`.
+pub(super) fn read(value: &Value<'_>, folder: &Path) -> Option<Sender> {
     if value.as_text().is_none() {
-        return read_keys(value.keys(KINDS)?);
+        return read_keys(value.keys(KINDS)?, folder);
     }
     let curve = from_ends(value)?;
     let keys = Keys::new(&[], value.path.clone(), value.log);
@@ -74,8 +78,11 @@ fn no_accuracy(keys: &Keys<'_>) -> Accuracy {
     keys.assume("accuracy", Accuracy::NONE, "0")
 }
 
-fn read_keys(mut keys: Keys<'_>) -> Option<Sender> {
+fn read_keys(mut keys: Keys<'_>, folder: &Path) -> Option<Sender> {
     let named = kind(&mut keys);
+    if let Some(named) = named.as_ref().filter(|named| named.kind == Kind::File) {
+        return from_file(keys, named, folder);
+    }
     if let Some(named) = &named {
         misplaced(&mut keys, named);
     }
@@ -92,6 +99,26 @@ fn read_keys(mut keys: Keys<'_>) -> Option<Sender> {
     }
     keys.finish();
     Some(Sender { curve: curve?, tolerance: tolerance?, accuracy: accuracy?, self_heating })
+}
+
+/// A sender from a file. What the brief says of its errors takes the place of what the file says.
+fn from_file(mut keys: Keys<'_>, named: &Named<'_>, folder: &Path) -> Option<Sender> {
+    let elsewhere = ["unit", "interpolation", "class", "range", "shape"];
+    keys.refuse(&elsewhere, "it left out: the file says all about the curve");
+    let found = file::read(&keys, &named.value, folder);
+    let tolerance = keys.get("tolerance").map(|value| value.quantity(&rule::SHARE_BELOW_ONE));
+    let unit = found.as_ref().map(|sender| Unit::new(sender.curve.unit()));
+    let accuracy = keys.get("accuracy").map(|value| Dial::difference(&unit?, &value).map(Accuracy::constant));
+    let heating = match keys.has("self_heating") {
+        true => Some(self_heating(&mut keys, None, found.as_ref().map(|sender| &sender.curve))),
+        false => None,
+    };
+    keys.finish();
+    let mut sender = found?;
+    sender.tolerance = tolerance.unwrap_or(Some(sender.tolerance))?;
+    sender.accuracy = accuracy.unwrap_or(Some(sender.accuracy))?;
+    sender.self_heating = heating.unwrap_or(sender.self_heating);
+    Some(sender)
 }
 
 /// The kind of sender; a mistake if there is none or more than one.
@@ -154,12 +181,8 @@ fn curve(keys: &mut Keys<'_>, named: &Named<'_>) -> Option<Curve<Ohms>> {
                 None => Some(curve),
             }
         }
-        Kind::File => {
-            keys.skip(&["unit", "interpolation", "shape"]);
-            let expected = "resistance or points: this version does not serve files of readings yet";
-            named.value.wrong_key(quoted(named.key), expected);
-            None
-        }
+        // A file brings its own curve.
+        Kind::File => None,
         Kind::Ntc | Kind::SteinhartHart | Kind::Platinum => law::read(keys, named),
     }
 }

@@ -1,7 +1,7 @@
 //! Limits with their worst cases.
 
 use super::page::{Flush, Page};
-use super::words::{count_of, percent, quantity, value};
+use super::words::{count_of, percent, quantity, rounded, value};
 use crate::answer::{InputAnswer, LimitRow, Verdict};
 
 use Flush::{Left, Right};
@@ -120,8 +120,8 @@ fn margin(row: &LimitRow) -> String {
 /// Where it is worst: normal use goes without saying.
 fn place(row: &LimitRow, unit: &str) -> String {
     match (row.case, row.at) {
-        ("normal", Some(at)) => format!("at {}", value(at, unit)),
-        (case, Some(at)) => format!("{case}, at {}", value(at, unit)),
+        ("normal", Some(at)) => format!("at {}", value(rounded(at), unit)),
+        (case, Some(at)) => format!("{case}, at {}", value(rounded(at), unit)),
         (case, None) => case.to_owned(),
     }
 }

@@ -15,7 +15,7 @@ pub(super) fn quantity(value: f64, unit: &str) -> String {
         "s" => Seconds(value).to_string(),
         "counts" => Counts(value).to_string(),
         "of the reference" => percent(value),
-        _ => format!("{} {unit}", plain(value)),
+        _ => format!("{} {unit}", digits(value)),
     }
 }
 
