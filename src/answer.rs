@@ -103,7 +103,7 @@ pub struct InputAnswer {
     /// How far a reading in the zone may be off.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub error: Option<GreatestError>,
-    /// What the nominal count would be read as without a table: by a straight line between the ends of the range.
+    /// What the nominal count would be read as without a table: by a straight line between the ends of the zone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub straight_line: Option<StraightLine>,
     /// Each limit with its worst case.
@@ -190,7 +190,7 @@ pub struct GreatestError {
     pub at: f64,
 }
 
-/// What a straight line between the ends of the range would make of the nominal count.
+/// What a straight line between the ends of the zone would make of the nominal count.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct StraightLine {
     /// How far it is off at its worst place, signed, in the unit.

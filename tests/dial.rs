@@ -173,7 +173,7 @@ fn a_straight_line_is_off_most_where_sampling_finds_it() {
         let off = |value: f64| {
             first + (count(&board, input, &fitted, value) - from) / (to - from) * (last - first) - value
         };
-        let found = nominal.off_straight_line();
+        let found = nominal.off_straight_line(Band { lowest: first, highest: last });
         let sampled =
             values(Band { lowest: first, highest: last }).map(|value| off(value).abs()).fold(0.0, f64::max);
         assert!(

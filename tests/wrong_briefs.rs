@@ -638,7 +638,17 @@ const LAWS_AND_SHAPES: &[Wrong] = &[
     (
         SENDER,
         "sender: { file: readings.csv }",
-        "b.yaml:5:15: inputs.a.sender.file: found `file`; expected resistance or points: this version does not serve files of readings yet",
+        "b.yaml:5:21: inputs.a.sender.file: found `readings.csv`, a file that cannot be read (No such file or directory (os error 2)); expected a file with a sender or its readings; its name is seen from the folder of the brief",
+    ),
+    (
+        SENDER,
+        "sender: { file: readings.csv, points: [[0, 1], [1, 2]], unit: °C }",
+        "b.yaml:5:15: inputs.a.sender.file: found file beside points; expected one of the two",
+    ),
+    (
+        SENDER,
+        "sender: { file: [a, b], range: 0..10, class: A }",
+        "b.yaml:5:21: inputs.a.sender.file: found a list; expected the name of a file, such as coolant.yaml or readings.csv\nb.yaml:5:29: inputs.a.sender.range: found `range`; expected it left out: the file says all about the curve\nb.yaml:5:43: inputs.a.sender.class: found `class`; expected it left out: the file says all about the curve",
     ),
     (
         SENDER,

@@ -22,8 +22,8 @@ pub(super) fn error(limits: &[LimitRow]) -> Option<GreatestError> {
 
 /// What a straight line would make of the count.
 pub(super) fn straight_line(input: &Input, nominal: &Nominal<'_>) -> StraightLine {
-    let found = nominal.off_straight_line();
     let zone = input.zone();
+    let found = nominal.off_straight_line(zone);
     let bend = nominal.bend(f64::midpoint(zone.lowest, zone.highest));
     StraightLine { off: found.value, at: found.at, bend_per_unit: input.drive.is_curved().then_some(bend) }
 }

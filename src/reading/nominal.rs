@@ -9,7 +9,6 @@ use crate::worst::{Corner, Ends, FarEnd, Transfer};
 #[derive(Clone, Copy, Debug)]
 pub struct Nominal<'a> {
     drive: &'a Drive,
-    range: Band<f64>,
     zone: Band<f64>,
     converter: Converter,
     transfer: Transfer,
@@ -32,11 +31,9 @@ impl<'a> Nominal<'a> {
     /// The input in normal use at nominal values. `resistances` are those of the situation, or others in their place.
     pub fn new(input: &'a Input, nominal: &Situation, resistances: &[Band<Ohms>]) -> Self {
         let corner = Corner::at(nominal, resistances, Ends::default());
-        let (first, last) = input.range();
         let is_sender = input.drive.is_sender();
         Self {
             drive: &input.drive,
-            range: Band::between(first, last),
             zone: input.zone(),
             converter: nominal.converter,
             transfer: corner.transfer(is_sender),
@@ -123,19 +120,19 @@ impl<'a> Nominal<'a> {
         self.drive.bend(value) - 2.0 * d1 * slope / (d0 + d1 * self.far(value).0)
     }
 
-    /// The most that a straight line between the ends of the range would be off, signed, in the unit.
+    /// The most that a straight line between the ends of a part of the range would be off there, signed, in the unit.
     ///
     /// Between the places where the slope is stationary, or a clamp begins to conduct, the count bends to one side only.
-    pub fn off_straight_line(&self) -> Found {
-        let Band { lowest, highest } = self.range;
+    pub fn off_straight_line(&self, zone: Band<f64>) -> Found {
+        let Band { lowest, highest } = zone;
         let [from, to] = [lowest, highest].map(|value| self.count(value).0);
         let units = (highest - lowest) / (to - from);
         let off = |at: f64| lowest + (self.count(at).0 - from) * units - at;
         let mut most = Found { value: 0.0, at: lowest };
         let clamped = [self.window.lowest, self.window.highest]
             .map(|v| self.drive.value_of(FarEnd(self.transfer.far_at(v, Amperes(0.0)).0 - self.wire)));
-        let mut places = self.places(self.range);
-        places.extend(clamped);
+        let mut places = self.places(zone);
+        places.extend(clamped.into_iter().filter(|place| zone.holds(*place)));
         places.sort_by(f64::total_cmp);
         for pair in places.windows(2) {
             for at in [turning(off, pair[0], pair[1]), pair[1]] {

@@ -132,7 +132,7 @@ fn worth(input: &InputAnswer) -> Vec<String> {
     });
     let straight = input.straight_line.filter(|line| line.off != 0.0).map(|line| {
         format!(
-            "Read as a straight line between the ends of the range, {} would show as {}.",
+            "Read as a straight line from end to end of that, {} would show as {}.",
             value(rounded(line.at), unit),
             value(rounded(line.at + line.off), unit)
         )

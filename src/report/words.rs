@@ -67,7 +67,7 @@ pub(super) fn counts(band: CountBand) -> String {
 
 /// Readings from end to end.
 pub(super) fn readings(band: ReadingBand, places: usize) -> String {
-    format!("{} .. {}", decimals(band.lowest, places), decimals(band.highest, places))
+    format!("{}..{}", decimals(band.lowest, places), decimals(band.highest, places))
 }
 
 /// `1 part`, `2 parts`; large numbers in groups of three.

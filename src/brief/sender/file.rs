@@ -17,6 +17,13 @@ use crate::learn;
 pub(super) fn read(keys: &Keys<'_>, value: &Value<'_>, folder: &Path) -> Option<Sender> {
     let name = value.text("the name of a file, such as coolant.yaml or readings.csv")?;
     let path = folder.join(name);
+    if let Err(error) = std::fs::metadata(&path) {
+        value.wrong(
+            format!("{}, a file that cannot be read ({error})", value.found()),
+            "a file with a sender or its readings; its name is seen from the folder of the brief",
+        );
+        return None;
+    }
     let is_tree =
         path.extension().is_some_and(|e| e.eq_ignore_ascii_case("yaml") || e.eq_ignore_ascii_case("yml"));
     if is_tree {
