@@ -3,7 +3,7 @@
 mod file;
 mod law;
 mod points;
-mod shape;
+pub(super) mod shape;
 
 pub(super) use points::through;
 
