@@ -622,3 +622,14 @@ f.yaml:5:25: fitted.house battery.top: found `33k` (not what the brief says); ex
 f.yaml:2:1: fitted.house battery.protection: found nothing; expected the fitted value, such as protection: 300 Ω, or none";
     assert_eq!(fit(text).unwrap_err(), expected);
 }
+
+#[test]
+fn a_level_that_a_voltage_means_may_go_through_the_shape_of_a_tank() {
+    let text = "inputs: { a: { circuit: direct, unit: \"%\", reads: [[0.5 V, 0], [4.5 V, 100]], \
+                shape: [[0, 0 L], [50, 20 L], [100, 80 L]] } }\n";
+    let board = read(text);
+    let Drive::Signal(signal) = &board.inputs[0].drive else { panic!("a voltage") };
+    assert_eq!((signal.curve.unit(), signal.curve.knots()), ("L", vec![0.0, 20.0, 80.0]));
+    // By hand: 50 L is half way from 50 % to 100 %, 75 %, and that is 3.5 V.
+    assert_eq!(signal.curve.at(50.0), Volts(3.5));
+}

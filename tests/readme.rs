@@ -50,7 +50,7 @@ fn shown_output_is_what_is_printed() {
         }
         shown += 1;
     }
-    assert_eq!(shown, 3, "three everyday questions");
+    assert_eq!(shown, 6, "three everyday questions, and what comes before them");
 }
 
 #[test]

@@ -23,6 +23,8 @@ use support::dice::Dice;
 struct Fit {
     values: Values,
     aim: f64,
+    /// The assured span where the aim says nothing of it; else 0.
+    tie_span: f64,
     current: f64,
     source_resistance: f64,
     fineness: usize,
@@ -77,8 +79,9 @@ fn fit(board: &Board, input: &Input, values: Values, fineness: usize, ohms: Vec<
     let nominal_board = Nominal::new(input, &scene.nominal, &scene.nominal.resistances);
     let zone = input.zone();
     let normal = &scene.situations[Scene::NORMAL];
+    let span = (least_span(a, b, [&a.resistances, &b.resistances], sign).span.0 * sign).max(0.0);
     let aim = match input.aim {
-        Aim::Span => (least_span(a, b, [&a.resistances, &b.resistances], sign).span.0 * sign).max(0.0),
+        Aim::Span => span,
         Aim::Resolution => nominal_board.least_slope(zone).value,
         Aim::Error => -greatest_error(input, &nominal_board, normal, &normal.resistances, zone).value,
         Aim::Straight => -nominal_board.bend(f64::midpoint(zone.lowest, zone.highest)),
@@ -88,6 +91,7 @@ fn fit(board: &Board, input: &Input, values: Values, fineness: usize, ohms: Vec<
     Some(Fit {
         values,
         aim,
+        tie_span: if input.aim == Aim::Straight { (span * 1e6).round() } else { 0.0 },
         current: nominal(Measure::SupplyCurrent),
         source_resistance: nominal(Measure::SourceResistance),
         fineness,
@@ -106,9 +110,8 @@ fn by_size(a: f64, b: f64) -> std::cmp::Ordering {
 
 /// What is better among ties.
 fn by_order(a: &Fit, b: &Fit) -> std::cmp::Ordering {
-    a.values
-        .count()
-        .cmp(&b.values.count())
+    by_size(-a.tie_span, -b.tie_span)
+        .then(a.values.count().cmp(&b.values.count()))
         .then(by_size(a.current, b.current))
         .then(by_size(a.source_resistance, b.source_resistance))
         .then(a.fineness.cmp(&b.fineness))

@@ -999,6 +999,16 @@ const INPUTS: &[Wrong] = &[
         "b.yaml:6:29: inputs.a.limits.sender_power: found `on`; expected off, or a power such as 125 mW: this limit has no usual value",
     ),
     (
+        VOLTAGE,
+        "shape: [[0, 0 L], [100, 55 L]]",
+        "b.yaml:5:5: inputs.a.shape: found a shape without reads; expected reads beside it, which says what level a voltage means",
+    ),
+    (
+        WHOLE,
+        "inputs: { a: { circuit: direct, reads: [[0.5 V, 0], [4.5 V, 100]], unit: \"%\", shape: [[0, 0 L], [50, 55 L]] } }",
+        "b.yaml:1:86: inputs.a.shape: found rows from 0 % to 50 %; expected rows that cover all levels of the sender: 0 .. 100 %",
+    ),
+    (
         BOARD,
         "limits: { error: 2 }",
         "b.yaml:2:11: limits.error: found `error`; expected it beside an input: its bound is in the unit of that input",

@@ -66,7 +66,8 @@ const LATER: [&str; 13] = [
 ];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
-const OF_SIGNALS: [&str; 6] = ["measures", "from", "scales_with", "unit", "reads", "signal_resistance"];
+const OF_SIGNALS: [&str; 7] =
+    ["measures", "from", "scales_with", "unit", "reads", "shape", "signal_resistance"];
 
 fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, limits::Given)> {
     let circuit = circuit(&mut keys);

@@ -134,7 +134,7 @@ fn top<'a>(node: &'a Node, log: &'a Log) -> Value<'a> {
 }
 
 /// The board, or the log with its mistakes.
-fn read_board(node: &Node, folder: &Path) -> Result<Board, Log> {
+fn read_board(node: &Node, folder: &Path) -> Result<Board, Box<Log>> {
     let log = Log::default();
     let board =
         top(node, &log).keys("a brief, which begins with `board: NAME`").map(|keys| sections(keys, folder));
@@ -144,7 +144,7 @@ fn read_board(node: &Node, folder: &Path) -> Result<Board, Log> {
             let (assumed, remarks) = log.into_notes();
             Ok(Board { assumed, remarks, ..board })
         }
-        _ => Err(log),
+        _ => Err(Box::new(log)),
     }
 }
 

@@ -3,7 +3,7 @@
 mod file;
 mod law;
 mod points;
-mod shape;
+pub(super) mod shape;
 
 pub(super) use points::through;
 
@@ -109,10 +109,9 @@ fn from_file(mut keys: Keys<'_>, named: &Named<'_>, folder: &Path) -> Option<Sen
     let tolerance = keys.get("tolerance").map(|value| value.quantity(&rule::SHARE_BELOW_ONE));
     let unit = found.as_ref().map(|sender| Unit::new(sender.curve.unit()));
     let accuracy = keys.get("accuracy").map(|value| Dial::difference(&unit?, &value).map(Accuracy::constant));
-    let heating = match keys.has("self_heating") {
-        true => Some(self_heating(&mut keys, None, found.as_ref().map(|sender| &sender.curve))),
-        false => None,
-    };
+    let own_heating = keys.has("self_heating");
+    let heating =
+        own_heating.then(|| self_heating(&mut keys, None, found.as_ref().map(|sender| &sender.curve)));
     keys.finish();
     let mut sender = found?;
     sender.tolerance = tolerance.unwrap_or(Some(sender.tolerance))?;

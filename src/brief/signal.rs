@@ -4,7 +4,7 @@ use super::place::At;
 use super::rails::rail_of;
 use super::reader::{Keys, Value, band_text};
 use super::rule;
-use super::sender::through;
+use super::sender::{shape, through};
 use super::unit::Unit;
 use super::words::quoted;
 use crate::board::{Rail, RailId, Signal};
@@ -71,7 +71,7 @@ fn within_rail(keys: &Keys<'_>, curve: &Curve<Volts>, rail: &Rail) {
 /// The curve from the unit to the voltage, over the part that is measured.
 fn curve(keys: &mut Keys<'_>) -> Option<Curve<Volts>> {
     let unit = keys.get("unit");
-    let reads = keys.get("reads");
+    let (reads, shape) = (keys.get("reads"), keys.get("shape"));
     let measures = match keys.get("measures") {
         Some(value) => Some((value.clone(), measured(&value)?)),
         None => None,
@@ -79,10 +79,19 @@ fn curve(keys: &mut Keys<'_>) -> Option<Curve<Volts>> {
     match reads.filter(|reads| !reads.is_word("itself")) {
         Some(reads) => {
             let curve = from_rows(&reads, unit.as_ref())?;
-            match measures {
-                Some((value, band)) => part_of(&curve, &value, band),
+            let curve = match measures {
+                Some((value, band)) => part_of(&curve, &value, band)?,
+                None => curve,
+            };
+            match shape {
+                Some(shape) => shape::through(curve, &shape, None),
                 None => Some(curve),
             }
+        }
+        None if shape.is_some() => {
+            let expected = "reads beside it, which says what level a voltage means";
+            keys.log.mistake(&keys.path.key("shape"), At::Key, "a shape without reads", expected);
+            None
         }
         None => itself(keys, unit.as_ref(), measures.map(|(_, band)| band)),
     }

@@ -255,6 +255,8 @@ pub(super) const SOURCE: Group = Group {
         flag("signal-resistance", "OHMS", ".signal_resistance", "Resistance of the source"),
         flag("reads", "POINTS", ".reads", "What it means, with --unit: 0.5V:-100,4.5V:100").of(Shape::Points),
         flag("unit", "UNIT", ".unit", "The unit of what it means: A, bar, °C, ..."),
+        flag("shape", "POINTS", ".shape", "The shape of a tank, level to volume: 0:0L,50:20L,100:55L")
+            .of(Shape::Points),
     ],
 };
 

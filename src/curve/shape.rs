@@ -2,13 +2,13 @@
 
 use super::error;
 use super::{Curve, CurveError, Piece};
-use crate::quantity::Ohms;
+use crate::quantity::Base;
 
 /// How far the rows may fall short of the range of levels, as a share of it: the rounding of converted units.
 const ROUNDING: f64 = 1e-9;
 
-impl Curve<Ohms> {
-    /// The curve of the same sender over the volume that its level means, straight between `rows` of level and volume.
+impl<Q: Base> Curve<Q> {
+    /// The same curve over the volume that its level means, straight between `rows` of level and volume.
     /// `unit` is that of the volumes. What the rows say beyond the range of levels is left out.
     ///
     /// # Errors

@@ -24,7 +24,7 @@ use crate::board::{Board, Input, Part, Role, Setting};
 use crate::case::Case;
 use crate::circuit::{Of, Scene, Situation};
 use crate::reading::{Nominal, greatest_error};
-use crate::worst::{Measure, Sense, worst};
+use crate::worst::{FarEnd, Measure, Sense, hottest_sender, worst};
 
 /// The unit of what a limit bounds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -141,7 +141,14 @@ impl Check {
         match self.watched {
             Watched::Measure(measure) => {
                 let found = worst(measure, self.sense, situation, &situation.resistances)?;
-                Some(Worst { value: found.value, at: input.end_at(situation, found.ends) })
+                let at = if measure == Measure::SenderPower {
+                    // A sender dissipates most where it matches what feeds it, wherever in the range that is.
+                    let hottest = hottest_sender(situation, &situation.resistances);
+                    hottest.map(|ohms| input.drive.value_of(FarEnd(ohms.0)))
+                } else {
+                    input.end_at(situation, found.ends)
+                };
+                Some(Worst { value: found.value, at })
             }
             Watched::Error => {
                 let nominal = Nominal::new(input, &scene.nominal, &scene.nominal.resistances);

@@ -11,7 +11,8 @@ use super::words::{
 };
 use super::{cases, limits, reasons};
 use crate::answer::{
-    AlarmRow, Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, RunnerUp, Search, Verdict,
+    AlarmRow, Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, Resolution, RunnerUp, Search,
+    StraightLine, Verdict,
 };
 use crate::quantity::{Amperes, Fraction, Ohms, Volts};
 
@@ -114,22 +115,28 @@ fn span(page: &mut Page, input: &InputAnswer) {
     }
 }
 
+/// The share of the zone by which a straight line has to be off to be worth a word.
+const SEEN: f64 = 5e-3;
+
+/// How finely the converter sees the zone, and where it sees least.
+fn resolution(found: &Resolution, unit: &str) -> String {
+    let zone = format!("Resolution from {} to {}", plain(found.from), value(found.to, unit));
+    let least = found.least_counts_per_unit;
+    let alike = |counts: f64| (counts - least).abs() <= 1e-6 * least;
+    let counts = digits(least);
+    if alike(found.at_lowest) && alike(found.at_highest) {
+        return format!("{zone}: {counts} counts per {unit} all along.");
+    }
+    let ends = [(found.from, found.at_lowest), (found.to, found.at_highest)];
+    let others = ends.iter().filter(|(at, _)| *at != found.at);
+    let others = others.map(|(at, counts)| format!("{} at {}", digits(*counts), value(*at, unit))).join(", ");
+    format!("{zone}: at least {counts} counts per {unit}, at {} ({others}).", value(found.at, unit))
+}
+
 /// What the counts are worth in the unit of the dial.
 fn worth(input: &InputAnswer) -> Vec<String> {
     let unit = &input.unit;
-    let resolution = input.resolution.as_ref().map(|found| {
-        let ends = [(found.from, found.at_lowest), (found.to, found.at_highest)];
-        let others = ends.iter().filter(|(at, _)| *at != found.at);
-        let others =
-            others.map(|(at, counts)| format!("{} at {}", digits(*counts), value(*at, unit))).join(", ");
-        format!(
-            "Resolution from {} to {}: at least {} counts per {unit}, at {} ({others}).",
-            plain(found.from),
-            value(found.to, unit),
-            digits(found.least_counts_per_unit),
-            value(found.at, unit),
-        )
-    });
+    let resolution = input.resolution.as_ref().map(|found| resolution(found, unit));
     let error = input.error.map(|error| {
         format!(
             "A reading there is off by at most {}, at {}, in the worst case of everything.",
@@ -137,7 +144,10 @@ fn worth(input: &InputAnswer) -> Vec<String> {
             value(rounded(error.at), unit)
         )
     });
-    let straight = input.straight_line.filter(|line| line.off != 0.0).map(|line| {
+    let is_seen = |line: &StraightLine| {
+        input.resolution.as_ref().is_some_and(|zone| line.off.abs() >= SEEN * (zone.to - zone.from))
+    };
+    let straight = input.straight_line.filter(is_seen).map(|line| {
         format!(
             "Read as a straight line from end to end of that, {} would show as {}.",
             value(rounded(line.at), unit),

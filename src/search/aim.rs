@@ -40,6 +40,11 @@ impl Root<'_> {
         }
     }
 
+    /// A bound that no assured span in the box exceeds; exact for a single combination.
+    pub(super) fn most_assured(&self, b: &Box) -> f64 {
+        self.best_span(b, &self.assured(&b.middle()))
+    }
+
     /// The greatest error of one combination over the zone.
     fn error_of(&self, places: &[u16; MOST]) -> f64 {
         let life = &self.scene.situations[crate::circuit::Scene::NORMAL];

@@ -186,12 +186,13 @@ pub fn worst(
         (Measure::Power(element), Sense::AtMost) if !resistances[element].is_single() => {
             greatest_power(element, resistances[element], Ohms(0.0), situation, resistances)
         }
-        (Measure::SenderPower, Sense::AtMost) => {
-            // Wire takes away from the current: the least of it heats the sender most.
-            let (far, wire) = (resistances[0], situation.wire);
-            let own = Band { lowest: far.lowest, highest: far.highest - wire.highest + wire.lowest };
-            greatest_power(0, own, wire.lowest, situation, resistances)
-        }
+        (Measure::SenderPower, Sense::AtMost) => greatest_power(
+            0,
+            with_least_wire(situation, resistances),
+            situation.wire.lowest,
+            situation,
+            resistances,
+        ),
         (Measure::FarCurrent, Sense::AtLeast) => least_current(situation, resistances),
         (_, Sense::AtMost) => greatest(situation, resistances, |corner| measure.at(corner, sense)),
         (_, Sense::AtLeast) => least(situation, resistances, |corner| measure.at(corner, sense)),
@@ -210,6 +211,21 @@ fn least_current(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Ex
         return Some(Extreme { value: 0.0, ends: lowest.ends });
     }
     Some(if lowest.value > 0.0 { lowest } else { Extreme { value: -highest.value, ends: highest.ends } })
+}
+
+/// The sender with the least of its wire: wire takes away from the current, so that heats the sender most.
+fn with_least_wire(situation: &Situation, resistances: &[Band<Ohms>]) -> Band<Ohms> {
+    let (far, wire) = (resistances[0], situation.wire);
+    Band { lowest: far.lowest, highest: far.highest - wire.highest + wire.lowest }
+}
+
+/// The resistance, without wire, at which a sender dissipates most, on the board on which it does.
+pub fn hottest_sender(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Ohms> {
+    let hottest = worst(Measure::SenderPower, Sense::AtMost, situation, resistances)?;
+    let (own, wire) = (with_least_wire(situation, resistances), situation.wire.lowest);
+    let corner = Corner::at(situation, resistances, hottest.ends);
+    let drive = corner.drive_of_far(situation.leakage).behind_also(wire);
+    Some(drive.hottest(own.lowest - wire, own.highest - wire))
 }
 
 /// The dissipation is not monotone in the part's own value: that is taken at the limits of `own` and at the matching

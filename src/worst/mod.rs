@@ -26,6 +26,6 @@ pub(crate) use corner::visit_corners;
 pub use corner::{Corner, Ends, Extreme, greatest, least};
 pub use count::{count_band, held, pin_band};
 pub use extremes::extreme_corners;
-pub use measure::{Measure, Sense, worst};
+pub use measure::{Measure, Sense, hottest_sender, worst};
 pub use span::{SpanCorner, least_span, nominal_span, span_at};
 pub use transfer::{FarEnd, Transfer};

@@ -5,13 +5,17 @@ use super::super::unit::Unit;
 use super::super::words::counted;
 use super::points::rounded;
 use crate::curve::{Curve, CurveError};
-use crate::quantity::Ohms;
+use crate::quantity::Base;
 
 const ROWS: &str = "rows of level and volume such as [[0, 0 L], [50, 20 L], [100, 55 L]]";
 
-/// The sender over the volume instead of its level. `dial` is the unit of the volumes; without it, it is the one behind
+/// The curve over the volume instead of the level. `dial` is the unit of the volumes; without it, it is the one behind
 /// the first volume that carries one, else that of the levels.
-pub(super) fn through(curve: Curve<Ohms>, shape: &Value<'_>, dial: Option<Unit>) -> Option<Curve<Ohms>> {
+pub(in super::super) fn through<Q: Base>(
+    curve: Curve<Q>,
+    shape: &Value<'_>,
+    dial: Option<Unit>,
+) -> Option<Curve<Q>> {
     let rows = shape.list(ROWS)?;
     let pairs: Vec<_> = rows.iter().map(|row| row.pair("a row of two: [level, volume]")).collect();
     let level = Unit::new(curve.unit());
