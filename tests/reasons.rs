@@ -118,7 +118,9 @@ fn needs(board: &Board, input: &Input, values: &Values) -> Vec<Need> {
         let subject = Subject::of(&check);
         let normal = scene.situations[check.situation].case == Case::Normal;
         let part = input.parts.iter().find(|part| Some(part.role) == check.part);
-        let share = part.filter(|_| normal && check.name() == "dissipation");
+        let share = part.filter(|_| {
+            normal && check.name() == "dissipation" && input.limits.dissipation == Setting::Usual
+        });
         let needed = worst.value / share.map_or(1.0, |part| part.grade.derate_to.0);
         let holds = check.holds(worst.value);
         match needs.iter_mut().find(|need| need.subject == subject) {
@@ -329,4 +331,28 @@ fn given_parts_have_no_reasons() {
     let asked = ask("pull-up --sender 240..33 --pull-up 300 --protection 27k");
     assert!(asked.list("limits").iter().all(|row| row.get("binds").is_none()));
     assert!(asked.input().get("trade").is_none() && asked.input().get("conflict").is_none());
+}
+
+/// Three limits of which any two leave a choice.
+#[test]
+fn three_limits_exclude_each_other_and_no_two_of_them() {
+    let question = "pull-up --sender 10..0.5";
+    let asked = ask(question);
+    let limits: Vec<&Value> = asked.list("conflict").iter().map(|row| &row["limit"]).collect();
+    assert_eq!(limits, ["converter_range", "pin_current", "dissipation"]);
+    for limit in ["converter_range", "pin_current", "dissipation"] {
+        assert_eq!(ask(&format!("{question} --limit {limit}=off")).status, 0, "{limit}");
+    }
+    // At what the answer says a choice exists, and just beside it there is none.
+    for (flag, unit, row) in [("--limit pin_current=", "A", 1), ("--rating ", "W", 2)] {
+        let from = number(&asked.list("conflict")[row]["possible_from"]);
+        let status = |factor: f64| ask(&format!("{question} {flag}{}{unit}", from * factor)).status;
+        assert_eq!((status(1.0 + 1e-6), status(1.0 - 1e-6)), (0, 1), "{flag}");
+    }
+    // Of a rating 60 % may be used in normal use, of a bound in watts all.
+    let conflict = ask(&format!("{question} --limit dissipation=125mW"));
+    assert_eq!(number(&conflict.list("conflict")[2]["allowed"]), 0.125);
+    let from = number(&conflict.list("conflict")[2]["possible_from"]);
+    let status = |factor: f64| ask(&format!("{question} --limit dissipation={}W", from * factor)).status;
+    assert_eq!((status(1.0 + 1e-6), status(1.0 - 1e-6)), (0, 1));
 }

@@ -37,8 +37,8 @@ mod yaml;
 pub use fault::{Fault, Faults};
 pub use node::Node;
 pub use readings::Beside;
-pub(crate) use size::{SIZES, Size};
 pub(crate) use readings::{range as readings_range, read_file as read_readings};
+pub(crate) use size::{SIZES, Size};
 
 use std::io::Read as _;
 use std::path::Path;

@@ -1,5 +1,6 @@
 //! From a board to the answer: chooses what is to be chosen, and examines every input with its parts.
 
+mod advice;
 mod alarms;
 mod cases;
 mod cautions;
@@ -7,6 +8,7 @@ mod checkpoints;
 mod reasons;
 mod remarks;
 mod rows;
+mod size;
 mod worth;
 
 use crate::answer::{
@@ -82,7 +84,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         .chain(remarks::capacitor(board, input))
         .chain(remarks::overloads(board, input, &cases))
         .collect();
-    InputAnswer {
+    let mut answer = InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
         aim: input.aim.name(),
@@ -105,13 +107,15 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         conflict: Vec::new(),
         search: outcome.map(searched),
         runners_up: outcome.map(|outcome| outcome.runners_up.iter().map(|c| runner_up(input, c)).collect()),
-    }
+    };
+    answer.advice = advice::of(board, input, &answer);
+    answer
 }
 
 /// Nothing fits: only the search has something to say.
 fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
     let conflict = reasons::conflict(board, input, outcome);
-    InputAnswer {
+    let mut answer = InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
         aim: input.aim.name(),
@@ -138,7 +142,9 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         conflict: reasons::conflict_rows(input, &conflict),
         search: Some(searched(outcome)),
         runners_up: Some(Vec::new()),
-    }
+    };
+    answer.advice = advice::of(board, input, &answer);
+    answer
 }
 
 fn span(board: &Board, input: &Input, values: &Values, scene: &Scene) -> Span {

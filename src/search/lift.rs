@@ -1,7 +1,7 @@
 //! Limits that are lifted, to see what they cost.
 
 use super::space::Root;
-use crate::board::{Board, Input, Role};
+use crate::board::{Board, Input, Role, Setting};
 use crate::case::Case;
 use crate::circuit::Scene;
 use crate::limits::{Check, LIMITS, Unit};
@@ -39,7 +39,8 @@ impl Subject {
     }
 }
 
-/// How wide a limit is, in the terms in which a brief sets it.
+/// How wide a limit is: the bound that a brief sets, or what the board gives; of a dissipation that is what the part
+/// stands at the highest ambient temperature.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Width {
     /// The value.
@@ -50,12 +51,14 @@ pub struct Width {
     pub sense: Sense,
 }
 
-/// The share of the width of a limit that a check allows: of a dissipation in normal use not all.
+/// The share of the width of a limit that a check allows: of what a part stands not all in normal use, unless the brief
+/// sets a bound of its own.
 pub(super) fn share_of(input: &Input, scene: &Scene, check: &Check) -> f64 {
     let is_normal = scene.situations[check.situation].case == Case::Normal;
+    let is_rating = check.unit == Unit::Watts && input.limits.dissipation == Setting::Usual;
     let part = input.parts.iter().find(|part| Some(part.role) == check.part);
     match part {
-        Some(part) if is_normal && check.unit == Unit::Watts => part.grade.derate_to.0,
+        Some(part) if is_normal && is_rating => part.grade.derate_to.0,
         _ => 1.0,
     }
 }

@@ -1,0 +1,179 @@
+//! What may help where resistors alone do not do, each piece with its cause in the numbers. Common practice.
+
+use super::size::size_for;
+use crate::answer::{CaseRow, InputAnswer, LimitRow};
+use crate::board::{Board, Drive, Excitation, Input, Reference, Role, Signal};
+use crate::case::Case;
+use crate::limits::Unit;
+use crate::quantity::{Counts, Ohms, Volts, Watts};
+
+/// Counts below which a dial moves in visible steps.
+const FEW: f64 = 40.0;
+
+/// Finer converters than that are rare on such boards.
+const FINEST_BITS: u32 = 16;
+
+/// The share of an error from which one source of it is worth advice.
+const DOMINATES: f64 = 0.5;
+
+/// The advice for an input, from what was found about it.
+pub(super) fn of(board: &Board, input: &Input, answer: &InputAnswer) -> Vec<String> {
+    let single = [
+        few_counts(board, answer),
+        excitation(board, input, answer),
+        settling(input, answer),
+        self_heating(input, answer),
+    ];
+    // Where the range itself is cut off, a case that reads full scale is no trouble of its own.
+    let is_cut = answer.limits.iter().any(|row| row.limit == "converter_range" && !row.holds);
+    let cases = answer.cases.iter().filter(|_| !is_cut).filter_map(|case| told_apart(input, case));
+    single.into_iter().flatten().chain(sizes(board, input, answer)).chain(cases).collect()
+}
+
+/// A span of a few counts.
+fn few_counts(board: &Board, answer: &InputAnswer) -> Option<String> {
+    let span = answer.span?.assured_counts;
+    if span <= 0.0 || span >= FEW {
+        return None;
+    }
+    let gain = FEW / span;
+    let bits = board.converter.bits + gain.log2().ceil() as u32;
+    let finer =
+        if bits <= FINEST_BITS { format!(", or take a converter of {bits} bits") } else { String::new() };
+    Some(format!(
+        "the assured span is {}, so that a reading moves in steps of {:.1} % of the range: amplify the voltage at the \
+         pin {:.1} times or more{finer}",
+        Counts(span),
+        100.0 / span,
+        (gain * 10.0).ceil() / 10.0,
+    ))
+}
+
+/// Whether a limit keeps a better choice away, does not hold, or takes part in a conflict.
+fn is_in_the_way(answer: &InputAnswer, limit: &str) -> bool {
+    let of_rows =
+        answer.limits.iter().any(|row| row.limit == limit && (!row.holds || row.binds == Some(true)));
+    of_rows || answer.conflict.iter().any(|row| row.limit == limit)
+}
+
+/// An excitation above the reference whose upper part the converter cannot see.
+fn excitation(board: &Board, input: &Input, answer: &InputAnswer) -> Option<String> {
+    let (source, voltage) = match input.excitation? {
+        Excitation::Rail(id) => (format!("rail `{}`", board.rails[id.0].name), board.rails[id.0].voltage),
+        Excitation::Supply => ("the supply".to_owned(), board.supply.swing.highest),
+    };
+    let (reference, instead) = match board.converter.reference {
+        Reference::Rail(id) => {
+            let rail = &board.rails[id.0];
+            (rail.voltage, format!("excite from the reference (`excitation: {}`)", rail.name))
+        }
+        Reference::Own { voltage, .. } => (voltage, "measure against the rail that excites it".to_owned()),
+    };
+    (voltage > reference && is_in_the_way(answer, "converter_range")).then(|| {
+        format!(
+            "{source} ({voltage}) excites the sender, and the converter sees nothing above its reference of {reference}: \
+             {instead}, or divide behind the sender (`top`, `bottom`)"
+        )
+    })
+}
+
+/// A sample that does not settle.
+fn settling(input: &Input, answer: &InputAnswer) -> Option<String> {
+    // Without a capacitor there is a bound of its own for what drives the pin.
+    let limits = if input.capacitor.is_none() { ["settling", "source_resistance"] } else { ["settling"; 2] };
+    if !limits.iter().any(|limit| is_in_the_way(answer, limit)) {
+        return None;
+    }
+    Some(if input.capacitor.is_none() {
+        "without a capacitor the sample does not settle through more resistance: put one at the pin (`capacitor: 100 \
+         nF`)"
+            .to_owned()
+    } else {
+        "what a sample takes out of the capacitor does not come back in time through more resistance: sample less \
+         often (`converter: sampling: period`), or put an amplifier in front of the pin"
+            .to_owned()
+    })
+}
+
+/// A sender that its own current warms.
+fn self_heating(input: &Input, answer: &InputAnswer) -> Option<String> {
+    let Drive::Sender(sender) = &input.drive else { return None };
+    let power = answer.limits.iter().find(|row| row.limit == "sender_power")?.worst;
+    let warmth = sender.self_heating?.warmth(Watts(power));
+    let error = answer.error?.greatest;
+    let unit = input.unit();
+    (warmth >= DOMINATES * error).then(|| {
+        format!(
+            "its own current warms the sender by up to {warmth:.2} {unit}, and a reading may be off by {error:.2} \
+             {unit} in all: a larger pull_up (`limits: sender_power`), or feed it only while it is read"
+        )
+    })
+}
+
+/// A part that would be chosen better if it were larger.
+fn sizes(board: &Board, input: &Input, answer: &InputAnswer) -> Vec<String> {
+    let of_rows = answer.limits.iter().filter_map(larger);
+    let of_conflict = answer.conflict.iter().filter_map(|row| {
+        let part = input.parts.iter().find(|part| Some(part.role.key()) == row.part)?;
+        let symbol = row.unit.as_deref()?;
+        let size = size_for(board, part, row.limit, row.possible_from?)?;
+        let needs = if symbol == Unit::Watts.symbol("") {
+            Watts(row.possible_from?).to_string()
+        } else {
+            Volts(row.possible_from?).to_string()
+        };
+        Some(format!("a {} for {} would do: a choice exists from {needs}", size.name, part.role.key()))
+    });
+    of_rows.chain(of_conflict).collect()
+}
+
+fn larger(row: &LimitRow) -> Option<String> {
+    let (part, size) = (row.part?, row.larger_size?);
+    let value = row.without_it.as_ref()?.parts.0.iter().find(|(role, _)| role == part)?.1?;
+    Some(format!("a {size} for {part} would let it be {:#}, which is better", Ohms(value.ohm)))
+}
+
+/// A case whose counts occur in normal use as well.
+fn told_apart(input: &Input, row: &CaseRow) -> Option<String> {
+    let case = Case::ALL.into_iter().find(|case| case.name() == row.case)?;
+    if row.floating && case == Case::WireOpen {
+        return Some("with its wire open the pin floats and may show any count: a large resistor from the wire to ground \
+             or to a rail would give it a place"
+            .to_owned());
+    }
+    if row.distinguishable != Some(false) {
+        return None;
+    }
+    let gap = row.gap_counts.map(|gap| Counts(-gap)).filter(|overlap| overlap.0 > 0.0);
+    let overlap = gap.map(|overlap| format!(" (they overlap by {overlap})")).unwrap_or_default();
+    let help = match (&input.drive, case) {
+        (Drive::Sender(sender), Case::WireToGround) => {
+            let least = sender.curve.first().1.min(sender.curve.last().1);
+            format!(
+                "its range comes down to {least}, so close to a short that the board cannot tell: a resistor at the \
+                 sender's end of the wire would, or a sender that does not come down so far"
+            )
+        }
+        (Drive::Sender(_), Case::WireOpen) if input.parts.iter().any(|part| part.role == Role::PullUp) => {
+            "the top of its range is close to no sender at all: a larger pull_up moves them apart".to_owned()
+        }
+        (Drive::Signal(signal), Case::WireOpen) if lowest(signal) > Volts(0.0) => {
+            "the leakage of the pin lifts an open wire into the range: a smaller bottom keeps it down".to_owned()
+        }
+        (Drive::Signal(signal), Case::WireOpen | Case::WireToGround) if !signal.from_supply => {
+            "what is measured comes down to where such a wire reads: a sensor whose output starts above 0 V (0.5 V .. \
+             4.5 V) would tell"
+                .to_owned()
+        }
+        (Drive::Signal(signal), Case::WireToSupply) if !signal.from_supply => {
+            "the top of the range is as high: leave room above it (`converter: headroom`)".to_owned()
+        }
+        _ => return None,
+    };
+    Some(format!("{} cannot be told from normal use{overlap}: {help}", row.case))
+}
+
+/// The lowest voltage that is measured.
+fn lowest(signal: &Signal) -> Volts {
+    signal.curve.first().1.min(signal.curve.last().1)
+}
