@@ -15,7 +15,7 @@ use std::process::Stdio;
 use serde_json::Value;
 use tempfile::TempDir;
 
-use support::program::{finished, parsed, program, run, run_in};
+use support::program::{finished, parsed, program, run, run_in, without_reasons};
 
 /// Two inputs, one with everything to be chosen.
 const BRIEF: &str = "board: test board
@@ -486,6 +486,8 @@ fn the_keys_of_an_answer_stand_in_order() {
         "working_band",
         "checkpoints",
         "cases",
+        "trade",
+        "advice",
         "remarks",
         "cautions",
         "search",
@@ -556,7 +558,9 @@ fn fitted_values_go_from_design_to_check() {
     assert_eq!(check["command"], "check");
     for input in ["diesel", "battery: 1"] {
         for key in ["span", "limits", "checkpoints", "cases"] {
-            assert_eq!(design["inputs"][input][key], check["inputs"][input][key], "{input} {key}");
+            let [design, check] =
+                [&design, &check].map(|answer| without_reasons(&answer["inputs"][input][key]));
+            assert_eq!(design, check, "{input} {key}");
         }
     }
 }

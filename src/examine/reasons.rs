@@ -2,7 +2,7 @@
 
 use super::{rows, runner_up};
 use crate::answer::{ConflictRow, LimitRow, TradeRow};
-use crate::board::{Board, Input, Role, Setting};
+use crate::board::{Aim, Board, Input, Role, Setting};
 use crate::brief::{SIZES, Size};
 use crate::circuit::{Scene, Values};
 use crate::limits::checks_of;
@@ -11,9 +11,16 @@ use crate::search::{self, Chosen, Conflict, Lifted, Outcome, Subject};
 /// Boxes of values that one solution without a limit may examine, and a conflict in all.
 const EFFORT: u64 = 20_000;
 
+/// The same where each box takes long, since an error is found by a look at every count.
+const EFFORT_OF_ERRORS: u64 = 2_000;
+
+fn effort(input: &Input) -> u64 {
+    if input.aim == Aim::Error { EFFORT_OF_ERRORS } else { EFFORT }
+}
+
 /// Says of each limit whether it binds, and what it would give to lift it.
 pub(super) fn bind(board: &Board, input: &Input, outcome: &Outcome, limits: &mut [LimitRow]) {
-    let lifted = search::lifted(board, input, outcome, EFFORT);
+    let lifted = search::lifted(board, input, outcome, effort(input));
     for row in limits.iter_mut().filter(|row| row.allowed.is_some()) {
         let found = lifted.iter().find(|lifted| is_about(row, lifted.subject));
         // A limit that excluded nothing is not among them.
@@ -62,7 +69,7 @@ pub(super) fn trade(board: &Board, input: &Input, best: &Chosen) -> Vec<TradeRow
     if !input.drive.is_sender() {
         return Vec::new();
     }
-    let Some((role, traded)) = search::trade(board, input, best, EFFORT) else { return Vec::new() };
+    let Some((role, traded)) = search::trade(board, input, best, effort(input)) else { return Vec::new() };
     let row = |traded: search::Traded| {
         let values = &traded.chosen.values;
         let scene = Scene::new(board, input, values);

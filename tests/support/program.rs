@@ -47,6 +47,15 @@ pub(crate) fn parsed(json: &str) -> Value {
     serde_json::from_str(json).unwrap()
 }
 
+/// Part of an answer without the reasons for a choice, which only a choice has.
+pub(crate) fn without_reasons(value: &Value) -> Value {
+    let mut value = value.clone();
+    for row in value.as_array_mut().into_iter().flatten().filter_map(Value::as_object_mut) {
+        row.retain(|key, _| !["binds", "without_it", "larger_size"].contains(&key.as_str()));
+    }
+    value
+}
+
 /// A number of an answer.
 pub(crate) fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
