@@ -37,9 +37,9 @@ pub(super) fn read(keys: &Keys<'_>, value: &Value<'_>, folder: &Path) -> Option<
             return sender(keys, value, &file, text, &node);
         }
     }
-    let (sender, remarks) =
+    let learn::FromFile { sender, doubts, remarks } =
         learn::sender_from_file(&path).map_err(|faults| value.log.foreign(faults)).ok()?;
-    for remark in remarks {
+    for remark in doubts.into_iter().chain(remarks) {
         value.log.remark(format!("{}: {remark}", keys.path));
     }
     Some(sender)
