@@ -31,6 +31,8 @@ pub struct Board {
     pub assumed: Vec<Assumed>,
     /// What the reader has to say about the brief: keys that are read but not yet used in full.
     pub remarks: Vec<String>,
+    /// What the reader doubts: readings of a sender that may not be what they seem.
+    pub doubts: Vec<String>,
 }
 
 /// A default that was put where the brief is silent.

@@ -423,3 +423,33 @@ fn a_zone_decides_and_not_the_resistance_at_25_degrees() {
     assert!(least(&best) >= most, "{} below {most}", least(&best));
     assert!(least(&best) > 6.5 && (1e3..1e4).contains(&best.ohms("pull_up")));
 }
+
+/// Field case: a platinum sensor of 100 Ω behind 4.7 kΩ gives 31.9 counts for 100 K, and the best resistor heats it: both
+/// are said. One that is read well and hardly warmed is left in peace.
+#[test]
+fn resistors_alone_will_not_read_platinum() {
+    let platinum = |flags: &str| {
+        ask_ideal(&format!(
+            "pull-up --platinum 100 --range 0..100°C --bits 12 --capacitor 1uF --protection none {flags}"
+        ))
+    };
+    let remarks = |asked: &Asked| asked.input()["remarks"].to_string();
+    let weak = ask(
+        "pull-up --platinum 100 --range 0..100°C --bits 12 --capacitor 1uF --protection none --pull-up 4.7k",
+    );
+    assert_rounds_to(weak.nominal_span(), "31.9");
+    assert!(remarks(&weak).contains("resistors alone will not do"), "{}", remarks(&weak));
+    let hot = platinum("--pull-up 120 --limit off");
+    assert!(hot.worst("sender_current", "") > 0.0225);
+    assert!(remarks(&hot).contains("`self_heating` is not given"), "{}", remarks(&hot));
+    let told = platinum("--pull-up 120 --limit off --self-heating 4mW/K");
+    assert!(!remarks(&told).contains("self_heating"), "{}", remarks(&told));
+    let good = ask_ideal(
+        "pull-up --ntc 10k --beta 3950 --range 0..100°C --zone 20..60°C --pull-up 4.7k --protection none",
+    );
+    assert!(
+        !remarks(&good).contains("resistors alone") && !remarks(&good).contains("self_heating"),
+        "{}",
+        remarks(&good)
+    );
+}

@@ -648,7 +648,7 @@ const LAWS_AND_SHAPES: &[Wrong] = &[
     (
         SENDER,
         "sender: { file: [a, b], range: 0..10, class: A }",
-        "b.yaml:5:21: inputs.a.sender.file: found a list; expected the name of a file, such as coolant.yaml or readings.csv\nb.yaml:5:29: inputs.a.sender.range: found `range`; expected it left out: the file says all about the curve\nb.yaml:5:43: inputs.a.sender.class: found `class`; expected it left out: the file says all about the curve",
+        "b.yaml:5:21: inputs.a.sender.file: found a list; expected the name of a file, such as coolant.yaml or readings.csv\nb.yaml:5:43: inputs.a.sender.class: found `class`; expected it left out: the file says what the curve is",
     ),
     (
         SENDER,

@@ -132,7 +132,7 @@ fn worth(input: &InputAnswer) -> Vec<String> {
     let resolution = input.resolution.as_ref().map(|found| resolution(found, unit));
     let error = input.error.map(|error| {
         format!(
-            "A reading there is off by at most {}, at {}, in the worst case of everything.",
+            "A reading there is off by at most {}, at {}, in the worst case.",
             value(rounded(error.greatest), unit),
             value(rounded(error.at), unit)
         )

@@ -70,6 +70,7 @@ pub(crate) fn ideal_board(input: Input) -> Board {
         inputs: vec![input],
         assumed: Vec::new(),
         remarks: Vec::new(),
+        doubts: Vec::new(),
     }
 }
 
