@@ -445,7 +445,7 @@ fn resistors_alone_will_not_read_platinum() {
     let told = platinum("--pull-up 120 --limit off --self-heating 4mW/K");
     assert!(!remarks(&told).contains("self_heating"), "{}", remarks(&told));
     let good = ask_ideal(
-        "pull-up --ntc 10k --beta 3950 --range 0..100°C --zone 20..60°C --pull-up 4.7k --protection none",
+        "pull-up --ntc 10k --beta 3950 --range 0..100°C --zone 20..60°C --pull-up 10k --protection none",
     );
     assert!(
         !remarks(&good).contains("resistors alone") && !remarks(&good).contains("self_heating"),
