@@ -173,6 +173,8 @@ pub enum Circuit {
     PullUp,
     /// A voltage, divided.
     Divider,
+    /// A voltage of either sign, lifted by a rail.
+    LevelShift,
     /// A voltage, straight on the pin.
     Direct,
 }
@@ -276,6 +278,8 @@ pub struct Input {
     pub drive: Drive,
     /// What excites the sender; `None` where nothing does.
     pub excitation: Option<Excitation>,
+    /// The rail that lifts a level shift; `None` where nothing is lifted.
+    pub bias_to: Option<RailId>,
     /// What already hangs on the measuring node.
     pub existing: Option<Existing>,
     /// The resistance of the wire.
@@ -364,6 +368,8 @@ pub enum Role {
     Extension,
     /// The upper part of a divider.
     Top,
+    /// From the measuring node to a rail, which lifts the node.
+    Bias,
     /// The lower part of a divider.
     Bottom,
     /// Between the measuring node and the pin.
@@ -379,6 +385,7 @@ impl Role {
             Self::Shunt => "shunt",
             Self::Extension => "extension",
             Self::Top => "top",
+            Self::Bias => "bias",
             Self::Bottom => "bottom",
             Self::Protection => "protection",
         }

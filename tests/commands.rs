@@ -130,7 +130,7 @@ fn the_same_question_gives_the_same_bytes() {
 
 #[test]
 fn every_command_has_help_with_an_example() {
-    for command in ["pull-up", "divider", "extend", "design", "check", "series"] {
+    for command in ["pull-up", "divider", "extend", "level-shift", "design", "check", "series"] {
         for help in ["--help", "-h"] {
             let run = run(&format!("{command} {help}"));
             assert_eq!((run.status, run.messages.as_str()), (0, ""));
@@ -156,7 +156,7 @@ fn a_question_without_its_flag_says_which_and_gives_an_example() {
 /// The examples of the help are no decoration: each can be used as it stands.
 #[test]
 fn the_examples_of_one_line_questions_can_be_asked() {
-    for command in ["pull-up", "divider", "extend", "series"] {
+    for command in ["pull-up", "divider", "extend", "level-shift", "series"] {
         let help = run(&format!("{command} --help")).results;
         let examples: Vec<&str> =
             help.lines().filter_map(|line| line.trim().strip_prefix("ohmwright ")).collect();
@@ -234,6 +234,7 @@ fn limits_can_be_set_and_switched_off() {
 fn flags_reach_the_keys_of_a_brief() {
     let pull_up = "pull-up --sender 240..33";
     let divider = "divider --measures 0..4V";
+    let level_shift = "level-shift --measures -10..10V";
     let extend = "extend --measures 0..32V --top 22k --bottom 11k";
     for (question, flag, key) in [
         (pull_up, "--accuracy 2", "inputs.input.sender.accuracy"),
@@ -249,6 +250,7 @@ fn flags_reach_the_keys_of_a_brief() {
         (divider, "--scales-with logic", "inputs.input.scales_with"),
         (extend, "--extension 47k", "inputs.input.extension"),
         (extend, "--from supply", "inputs.input.from"),
+        (level_shift, "--bias-to logic", "inputs.input.bias_to"),
         (divider, "--zone 1..3V", "inputs.input.zone"),
     ] {
         let assumes = |question: &str| {

@@ -304,3 +304,17 @@ fn derating() {
         assert_close(grade.derated(Celsius(celsius)).0 * 1e3, milliwatts, 0.05);
     }
 }
+
+/// The corners of three resistors on one node are the worst case (vertex property of linear networks, X. Huang, W. Bryant,
+/// J. D. Tygar, IEEE Trans. CAS-I 41(11), 1994, 686-698; numbers by hand): -10 V over 20 kΩ, +5 V over 10 kΩ and 15 kΩ to
+/// ground, all ±5 %.
+#[test]
+fn corners_of_a_level_shift() {
+    let parts =
+        vec![part(Role::Top, 20e3, 0.05), part(Role::Bias, 10e3, 0.05), part(Role::Bottom, 15e3, 0.05)];
+    let board = ideal_board(input(Circuit::LevelShift, Drive::Signal(signal(-10.0, 10.0)), parts));
+    let [first, _] = both_ends(&board);
+    let band = pin_band(&first, &first.resistances).unwrap();
+    assert_close(band.lowest.0, -0.237_154, 5e-7);
+    assert_close(band.highest.0, 0.231_660, 5e-7);
+}

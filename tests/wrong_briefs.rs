@@ -25,6 +25,9 @@ const UNFED: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    sender
 const DIVIDER: Head = Head::Input(
     "inputs:\n  a:\n    circuit: divider\n    measures: 0 V .. 32 V\n    top: 22k\n    bottom: 11k\n",
 );
+const LEVEL_SHIFT: Head = Head::Input(
+    "inputs:\n  a:\n    circuit: level-shift\n    measures: -5 V .. 5 V\n    top: 13k\n    bottom: 22k\n",
+);
 const VOLTAGE: Head = Head::Input("inputs:\n  a:\n    circuit: direct\n    measures: 0..5\n");
 
 impl Head {
@@ -429,17 +432,57 @@ const CIRCUITS: &[Wrong] = &[
     (
         INPUT,
         "    measures: 0..5\n    wire: x",
-        "b.yaml:2:3: inputs.a.circuit: found nothing; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin)\nb.yaml:4:11: inputs.a.wire: found `x` (no number); expected a resistance such as 0.5 Ω or 50 mΩ",
+        "b.yaml:2:3: inputs.a.circuit: found nothing; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign) or direct (a voltage on the pin)\nb.yaml:4:11: inputs.a.wire: found `x` (no number); expected a resistance such as 0.5 Ω or 50 mΩ",
     ),
     (
         WHOLE,
         "inputs: { a: { circuit: pullup, sender: 240..33, pull_up: choose } }\n",
-        "b.yaml:1:25: inputs.a.circuit: found `pullup`; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin); did you mean `pull-up`?",
+        "b.yaml:1:25: inputs.a.circuit: found `pullup`; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign) or direct (a voltage on the pin); did you mean `pull-up`?",
     ),
     (
         WHOLE,
         "inputs: { a: { circuit: burden } }\n",
-        "b.yaml:1:25: inputs.a.circuit: found `burden`; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin): this version does not serve burden yet, leave the input out",
+        "b.yaml:1:25: inputs.a.circuit: found `burden`; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign) or direct (a voltage on the pin): this version does not serve burden yet, leave the input out",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias_to: logic",
+        "b.yaml:2:3: inputs.a.bias: found nothing; expected the part to the rail, such as bias: 8k2 or bias: choose; without it nothing lifts the voltage above ground",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: none",
+        "b.yaml:7:11: inputs.a.bias: found `none`; expected the part to the rail, such as bias: 8k2 or bias: choose; without it nothing lifts the voltage above ground",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: 0",
+        "b.yaml:7:11: inputs.a.bias: found `0`; expected a resistance above 0 Ω, up to 1 GΩ",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: { choose: 1k..10k, or_none: on }",
+        "b.yaml:7:39: inputs.a.bias.or_none: found `on`; expected the part to the rail, such as bias: 8k2 or bias: choose; without it nothing lifts the voltage above ground",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: 8k2\nbias_to: logics",
+        "b.yaml:8:14: inputs.a.bias_to: found `logics`; expected a rail of the board: logic; did you mean `logic`?",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: 8k2\nexcitation: logic\nextension: 1k",
+        "b.yaml:8:5: inputs.a.excitation: found `excitation`; expected it left out: nothing is excited here, a voltage comes by itself\nb.yaml:9:5: inputs.a.extension: found `extension`; expected a part of this circuit: top, bias, bottom or protection",
+    ),
+    (
+        INPUT,
+        "    circuit: level-shift\n    measures: -5..5\n    bias: 8k2",
+        "b.yaml:2:3: inputs.a.top: found nothing; expected the part to the source, such as top: 13k or top: choose; without it the node is tied to the measured voltage\nb.yaml:2:3: inputs.a.bottom: found nothing; expected the part to ground, such as bottom: 22k or bottom: choose; circuit: divider is the one that lifts nothing",
+    ),
+    (
+        DIVIDER,
+        "bias: 8k2\nbias_to: logic",
+        "b.yaml:7:5: inputs.a.bias: found `bias`; expected a part of this circuit: extension, top, bottom or protection\nb.yaml:8:5: inputs.a.bias_to: found `bias_to`; expected it left out: only circuit: level-shift has a part to a rail",
     ),
     (
         INPUT,

@@ -3,7 +3,7 @@
 use super::converter::reference_rail;
 use super::dial::Dial;
 use super::parts::Shelf;
-use super::rails::excitation;
+use super::rails::{excitation, rail_of};
 use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
@@ -45,7 +45,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 13] = [
+const LATER: [&str; 11] = [
     "senders",
     "variants",
     "corrected_by",
@@ -54,8 +54,6 @@ const LATER: [&str; 13] = [
     "clamp",
     "wet",
     "ground",
-    "bias",
-    "bias_to",
     "burden",
     "pull_down",
     "stock",
@@ -69,6 +67,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     keys.not_yet(&LATER);
     let drive = circuit.and_then(|circuit| drive(&mut keys, circuit, around.rails));
     let excitation = excited(&mut keys, circuit, around);
+    let bias_to = bias_to(&mut keys, circuit, around);
     let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
     let wire = wire(&mut keys);
     let ground_shift = ground_shift(&mut keys);
@@ -93,7 +92,17 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     if circuit.is_none() {
         keys.skip(&OF_SENDERS);
         keys.skip(&OF_SIGNALS);
-        keys.skip(&["pull_up", "shunt", "line", "extension", "top", "bottom", "protection"]);
+        keys.skip(&[
+            "bias_to",
+            "pull_up",
+            "shunt",
+            "line",
+            "extension",
+            "top",
+            "bias",
+            "bottom",
+            "protection",
+        ]);
     }
     keys.finish();
     let limits = limits::combine(around.limits, &own_limits, has_capacitor);
@@ -102,6 +111,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         circuit: circuit?,
         drive: drive?,
         excitation,
+        bias_to,
         existing: existing.flatten(),
         wire,
         ground_shift,
@@ -118,10 +128,15 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     Some((input, own_limits))
 }
 
-const CIRCUITS: [(&str, Circuit); 3] =
-    [("pull-up", Circuit::PullUp), ("divider", Circuit::Divider), ("direct", Circuit::Direct)];
-const LATER_CIRCUITS: [&str; 3] = ["pull-down", "level-shift", "burden"];
-const CIRCUIT: &str = "pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin)";
+const CIRCUITS: [(&str, Circuit); 4] = [
+    ("pull-up", Circuit::PullUp),
+    ("divider", Circuit::Divider),
+    ("level-shift", Circuit::LevelShift),
+    ("direct", Circuit::Direct),
+];
+const LATER_CIRCUITS: [&str; 2] = ["pull-down", "burden"];
+const CIRCUIT: &str = "pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign) or \
+                       direct (a voltage on the pin)";
 
 fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
     let value = keys.required("circuit", CIRCUIT)?;
@@ -174,6 +189,20 @@ fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) ->
     }
     let RailId(rail) = reference_rail(around.reference);
     Some(keys.assume("excitation", Excitation::Rail(RailId(rail)), around.rails[rail].name.clone()))
+}
+
+/// The rail that lifts a level shift.
+fn bias_to(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) -> Option<RailId> {
+    let circuit = circuit?;
+    if circuit != Circuit::LevelShift {
+        keys.refuse(&["bias_to"], "it left out: only circuit: level-shift has a part to a rail");
+        return None;
+    }
+    if let Some(value) = keys.get("bias_to") {
+        return rail_of(&value, around.rails);
+    }
+    let RailId(rail) = reference_rail(around.reference);
+    Some(keys.assume("bias_to", RailId(rail), around.rails[rail].name.clone()))
 }
 
 /// What is already there is as good as the parts, unless it says otherwise.

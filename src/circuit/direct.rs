@@ -7,5 +7,6 @@ use crate::board::{Circuit, Role};
 pub(super) const PLAN: Plan = Plan {
     circuit: Circuit::Direct,
     name: "direct",
+    keeps_zero: true,
     elements: &[(Of::Existing, Way::Bridge(To::Ground)), (Of::Part(Role::Protection), Way::Series)],
 };

@@ -6,13 +6,16 @@
 
 mod direct;
 mod divider;
+mod level_shift;
 mod pull_up;
 mod scene;
 mod situation;
 mod values;
 
 pub use scene::Scene;
-pub use situation::{Element, Far, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of};
+pub use situation::{
+    Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
+};
 pub use values::{Climate, Values, limits_of};
 
 use crate::board::{Circuit, Role};
@@ -35,6 +38,8 @@ pub enum To {
     Ground,
     /// What excites the sender.
     Excitation,
+    /// The rail that lifts a level shift.
+    Bias,
 }
 
 /// How an element is connected.
@@ -53,12 +58,14 @@ pub struct Plan {
     pub circuit: Circuit,
     /// The name in briefs and answers.
     pub name: &'static str,
+    /// Whether 0 Ω, 0 V or 0 A at the far end is 0 V at the pin.
+    pub keeps_zero: bool,
     /// Elements behind the far end, in the order of the chain. Elements that an input does not have are skipped.
     pub elements: &'static [(Of, Way)],
 }
 
 /// All circuits, in the order of [`Circuit`].
-pub const CIRCUITS: &[Plan] = &[pull_up::PLAN, divider::PLAN, direct::PLAN];
+pub const CIRCUITS: &[Plan] = &[pull_up::PLAN, divider::PLAN, level_shift::PLAN, direct::PLAN];
 
 impl Circuit {
     /// The plan of the circuit.
@@ -73,7 +80,7 @@ mod tests {
 
     #[test]
     fn every_circuit_finds_its_plan() {
-        for circuit in [Circuit::PullUp, Circuit::Divider, Circuit::Direct] {
+        for circuit in [Circuit::PullUp, Circuit::Divider, Circuit::LevelShift, Circuit::Direct] {
             assert_eq!(circuit.plan().circuit, circuit);
         }
     }

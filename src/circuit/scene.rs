@@ -65,12 +65,13 @@ impl Input {
         self.zone.unwrap_or(Band::between(first, last))
     }
 
-    /// Whether one end of the range is 0 Ω or 0 V.
+    /// Whether one end of the range is 0 Ω or 0 V, and 0 V at the pin, too.
     fn starts_at_zero(&self) -> bool {
-        match &self.drive {
+        let nothing = match &self.drive {
             Drive::Sender(sender) => sender.curve.first().1.min(sender.curve.last().1) == Ohms(0.0),
             Drive::Signal(signal) => signal.curve.first().1.min(signal.curve.last().1) == Volts(0.0),
-        }
+        };
+        self.circuit.plan().keeps_zero && nothing
     }
 
     /// 1 where the pin rises from the first to the last value of the range, else −1: in every circuit the pin follows

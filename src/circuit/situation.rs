@@ -52,6 +52,28 @@ pub struct Element {
     pub of: Of,
     /// What a bridge leads to, by its place in [`Situation::sources`]; `None`: in series.
     pub bridge_to: Option<usize>,
+    /// Whose current flows into the circuit there.
+    pub fed_by: FedBy,
+}
+
+/// What feeds an element.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FedBy {
+    /// Neither the vehicle's supply nor a rail of the board.
+    Nothing,
+    /// A rail of the board.
+    Rail(RailId),
+    /// The vehicle's supply.
+    Supply,
+}
+
+impl From<Excitation> for FedBy {
+    fn from(excitation: Excitation) -> Self {
+        match excitation {
+            Excitation::Rail(id) => Self::Rail(id),
+            Excitation::Supply => Self::Supply,
+        }
+    }
 }
 
 /// One input in one case. Voltages that occur in several places (a rail that is excitation and reference at once)
@@ -78,10 +100,6 @@ pub struct Situation {
     pub leakage: Amperes,
     /// The converter.
     pub converter: Converter,
-    /// Whether the far end is fed by the vehicle's supply.
-    pub far_from_supply: bool,
-    /// Whether the excitation is the vehicle's supply.
-    pub excited_by_supply: bool,
     /// The share of the far element that is wire.
     pub wire: Band<Ohms>,
 }
@@ -188,11 +206,11 @@ impl Builder<'_> {
         let converter = self.board.converter;
         let shift = self.shift();
         let (far, far_resistance) = self.far(wiring, place, shift);
-        let mut elements = vec![Element { of: Of::Far, bridge_to: None }];
+        let mut elements = vec![Element { of: Of::Far, bridge_to: None, fed_by: self.far_fed_by() }];
         let mut resistances = vec![far_resistance];
         for &(of, way) in self.input.circuit.plan().elements {
             if let Some(resistance) = self.resistance(of, values) {
-                elements.push(Element { of, bridge_to: self.bridge(way) });
+                elements.push(Element { of, bridge_to: self.bridge(way), fed_by: self.fed_by(way) });
                 resistances.push(resistance);
             }
         }
@@ -208,8 +226,6 @@ impl Builder<'_> {
             reference,
             leakage: if self.outlook == Outlook::Nominal { Amperes(0.0) } else { converter.leakage },
             converter,
-            far_from_supply: far_from_supply(self.input),
-            excited_by_supply: self.input.excitation == Some(Excitation::Supply),
             wire: self.wire(),
             sources: self.sources.into_iter().map(|(_, band)| band).collect(),
         }
@@ -280,6 +296,22 @@ impl Builder<'_> {
                 }
                 None => self.enter(Name::Ground, Band::exactly(Volts(0.0))),
             }),
+            Way::Bridge(To::Bias) => Some(match self.input.bias_to {
+                Some(id) => self.rail(id),
+                None => self.enter(Name::Ground, Band::exactly(Volts(0.0))),
+            }),
+        }
+    }
+
+    fn far_fed_by(&self) -> FedBy {
+        if far_from_supply(self.input) { FedBy::Supply } else { FedBy::Nothing }
+    }
+
+    fn fed_by(&self, way: Way) -> FedBy {
+        match way {
+            Way::Bridge(To::Excitation) => self.input.excitation.map_or(FedBy::Nothing, FedBy::from),
+            Way::Bridge(To::Bias) => self.input.bias_to.map_or(FedBy::Nothing, FedBy::Rail),
+            Way::Series | Way::Bridge(To::Ground) => FedBy::Nothing,
         }
     }
 

@@ -298,6 +298,22 @@ pub(super) const DIVIDER_PARTS: Group = Group {
     ],
 };
 
+/// The parts of a level shift.
+pub(super) const LEVEL_SHIFT_PARTS: Group = Group {
+    heading: "Parts: a value, choose, none, or a range to choose from (1k..100k)",
+    everyday: true,
+    flags: &[
+        flag("top", "PART", ".top", "From the wire to the measuring node [default: choose]").of(Shape::Part),
+        flag("bias", "PART", ".bias", "From the node to the rail that lifts it [default: choose]")
+            .of(Shape::Part),
+        flag("bias-to", "RAIL", ".bias_to", "That rail [default: logic]"),
+        flag("bottom", "PART", ".bottom", "From the measuring node to ground [default: choose]")
+            .of(Shape::Part),
+        PROTECTION,
+        CAPACITOR,
+    ],
+};
+
 /// The parts of a divider that is there, and what goes in front of it.
 pub(super) const EXTENSION_PARTS: Group = Group {
     heading: "Parts: a value, choose, none, or a range to choose from (1k..100k)",

@@ -6,6 +6,7 @@ mod divider;
 mod extend;
 mod fitted;
 mod flags;
+mod level_shift;
 mod outcome;
 mod pull_up;
 mod question;
@@ -24,7 +25,8 @@ use crate::report::Format;
 use question::Question;
 
 /// One-line questions.
-const QUESTIONS: [&Question; 3] = [&pull_up::QUESTION, &divider::QUESTION, &extend::QUESTION];
+const QUESTIONS: [&Question; 4] =
+    [&pull_up::QUESTION, &divider::QUESTION, &extend::QUESTION, &level_shift::QUESTION];
 
 const EXAMPLES: &str = "Examples:
   ohmwright pull-up --sender 240..33

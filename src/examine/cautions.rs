@@ -1,8 +1,10 @@
 //! What may hurt somebody or something.
 
-use crate::board::{Board, Drive, Excitation, Fluid, Input, Rail, Role};
+use crate::board::{Board, Drive, Fluid, Input, Rail, RailId, Role};
 use crate::case::Case;
-use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of};
+use crate::circuit::{
+    Element, FedBy, Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of,
+};
 use crate::quantity::{Amperes, Volts, Watts};
 use crate::worst::{Measure, Sense, greatest, least, worst};
 
@@ -14,7 +16,10 @@ const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
 pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String> {
     let mut cautions: Vec<String> = fitted
         .iter()
-        .filter_map(|(input, values)| Some(format!("{}: {}", input.name, feed_back(board, input, values)?)))
+        .flat_map(|(input, values)| {
+            let all = feed_back(board, input, values);
+            all.into_iter().map(move |caution| format!("{}: {caution}", input.name))
+        })
         .collect();
     if board.supply.surge.is_none() {
         cautions.push(surge_not_examined(board, fitted));
@@ -23,22 +28,31 @@ pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String
     cautions
 }
 
-/// A wire on the supply that pushes more through the pull-up into its rail than the rail can sink.
-fn feed_back(board: &Board, input: &Input, values: &Values) -> Option<String> {
-    let Some(Excitation::Rail(id)) = input.excitation else { return None };
+/// A wire on the supply that pushes more through a part into its rail than the rail can sink.
+fn feed_back(board: &Board, input: &Input, values: &Values) -> Vec<String> {
+    let Some(chafed) = situation(board, input, values, Case::WireToSupply) else { return Vec::new() };
+    let fed = chafed.elements.iter().enumerate().filter_map(|(place, element)| match element {
+        &Element { of: Of::Part(role), bridge_to: Some(_), fed_by: FedBy::Rail(id) } => {
+            Some((place, role, id))
+        }
+        _ => None,
+    });
+    fed.filter_map(|(place, role, id)| fed_back(board, &chafed, place, role, id)).collect()
+}
+
+fn fed_back(board: &Board, chafed: &Situation, element: usize, role: Role, id: RailId) -> Option<String> {
     let rail = &board.rails[id.0];
-    let chafed = situation(board, input, values, Case::WireToSupply)?;
-    let element = chafed.place_of(Of::Part(Role::PullUp))?;
-    let found = least(&chafed, &chafed.resistances, |corner| corner.current(element, -chafed.leakage))?;
+    let found = least(chafed, &chafed.resistances, |corner| corner.current(element, -chafed.leakage))?;
     let current = -found.value;
     let sinks = rail.sink_current + rail.least_load;
     (current > sinks).then(|| {
         format!(
-            "with its wire on the supply ({}) pull_up feeds {current} back into rail `{}`, which takes {sinks}; \
+            "with its wire on the supply ({}) {} feeds {current} back into rail `{}`, which takes {sinks}; \
              the rail may be lifted to {} and take the board with it",
             board.supply.contact,
+            role.key(),
             rail.name,
-            lifted(&chafed, element, rail, sinks),
+            lifted(chafed, element, rail, sinks),
         )
     })
 }

@@ -11,6 +11,8 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 
 use super::{grade, ideal_board, input, part, rail};
 
+const CIRCUITS: [Circuit; 4] = [Circuit::PullUp, Circuit::Divider, Circuit::LevelShift, Circuit::Direct];
+
 /// A seeded source of random boards.
 pub(crate) struct Dice {
     rng: Xoshiro256PlusPlus,
@@ -116,15 +118,18 @@ impl Dice {
     }
 
     fn input(&mut self, rails: &[Rail]) -> Input {
-        let circuit = [Circuit::PullUp, Circuit::Divider, Circuit::Direct][self.below(3)];
+        let circuit = CIRCUITS[self.below(CIRCUITS.len())];
         let drive = match circuit {
             Circuit::PullUp => self.sender(),
-            Circuit::Divider | Circuit::Direct => self.signal(rails),
+            Circuit::Divider | Circuit::LevelShift | Circuit::Direct => self.signal(rails),
         };
         let mut input = input(circuit, drive, self.parts(circuit));
         if circuit == Circuit::PullUp {
             let rail = Excitation::Rail(self.any(rails));
             input.excitation = Some(if self.chance(0.3) { Excitation::Supply } else { rail });
+        }
+        if circuit == Circuit::LevelShift {
+            input.bias_to = Some(self.any(rails));
         }
         if self.chance(0.3) {
             input.existing =
@@ -176,7 +181,7 @@ impl Dice {
         let mut maybe = |dice: &mut Self, role, probability| {
             if dice.chance(probability) {
                 let ohms = match role {
-                    Role::PullUp | Role::Shunt | Role::Bottom => dice.ohms(),
+                    Role::PullUp | Role::Shunt | Role::Bias | Role::Bottom => dice.ohms(),
                     _ => dice.series_ohms(),
                 };
                 let mut part = part(role, ohms, 0.0);
@@ -197,6 +202,11 @@ impl Dice {
             Circuit::Divider => {
                 maybe(self, Role::Extension, 0.5);
                 maybe(self, Role::Top, 1.0);
+                maybe(self, Role::Bottom, 1.0);
+            }
+            Circuit::LevelShift => {
+                maybe(self, Role::Top, 1.0);
+                maybe(self, Role::Bias, 1.0);
                 maybe(self, Role::Bottom, 1.0);
             }
             Circuit::Direct => {}

@@ -84,8 +84,9 @@ impl Sides<'_> {
     /// Everywhere that the voltage is used in the chain.
     fn places(&self, voltage: Voltage) -> Vec<usize> {
         let situation = self.situation;
-        let excitation =
-            situation.place_of(Of::Part(Role::PullUp)).and_then(|place| situation.elements[place].bridge_to);
+        let leads_to =
+            |role| situation.place_of(Of::Part(role)).and_then(|place| situation.elements[place].bridge_to);
+        let excitation = leads_to(Role::PullUp);
         let excited_by = self.board.inputs[0].excitation;
         let mut places = Vec::new();
         match (voltage, situation.far) {
@@ -98,6 +99,9 @@ impl Sides<'_> {
                 }
                 if excited_by == Some(Excitation::Rail(RailId(rail))) {
                     places.extend(excitation);
+                }
+                if self.board.inputs[0].bias_to == Some(RailId(rail)) {
+                    places.extend(leads_to(Role::Bias));
                 }
                 if let (Far::Stands { scaled_by: Some((place, _)), .. }, Drive::Signal(signal)) =
                     (far, &self.board.inputs[0].drive)
@@ -125,8 +129,10 @@ pub(crate) struct Drawing {
     /// The voltages at which the clamps begin to conduct.
     pub(crate) window: (f64, f64),
     pub(crate) reference: Option<f64>,
-    pub(crate) far_from_supply: bool,
-    pub(crate) excited_by_supply: bool,
+    /// What the vehicle's supply feeds.
+    pub(crate) from_supply: Vec<Of>,
+    /// What a rail feeds.
+    pub(crate) from_rails: Vec<Of>,
     /// What a sound far end is connected to, without that far end, and the place where it connects.
     pub(crate) seen_from_far: Option<(Network, usize)>,
 }
@@ -141,6 +147,8 @@ pub(crate) fn draw(board: &Board, state: Circumstances, situation: &Situation, e
         sides: Sides { situation, board, ends },
         network: Network::new(),
         elements: Vec::new(),
+        from_supply: Vec::new(),
+        from_rails: Vec::new(),
     };
     pen.draw()
 }
@@ -152,15 +160,21 @@ struct Pen<'a> {
     sides: Sides<'a>,
     network: Network,
     elements: Vec<(Of, Vec<usize>)>,
+    from_supply: Vec<Of>,
+    from_rails: Vec<Of>,
 }
 
 impl Pen<'_> {
     fn draw(mut self) -> Drawing {
         let wire_end = self.network.node();
         let far = self.far(wire_end);
+        if from_supply(self.input) {
+            self.from_supply.push(Of::Far);
+        }
         let pin = match self.input.circuit {
             Circuit::PullUp => self.pull_up(wire_end),
             Circuit::Divider => self.divider(wire_end),
+            Circuit::LevelShift => self.level_shift(wire_end),
             Circuit::Direct => {
                 self.existing(wire_end);
                 self.series(Role::Protection, wire_end)
@@ -177,8 +191,8 @@ impl Pen<'_> {
             elements: self.elements,
             window,
             reference,
-            far_from_supply: from_supply(self.input),
-            excited_by_supply: self.input.excitation == Some(Excitation::Supply),
+            from_supply: self.from_supply,
+            from_rails: self.from_rails,
             seen_from_far,
         }
     }
@@ -193,6 +207,11 @@ impl Pen<'_> {
         let rail = self.network.node();
         self.network.voltage(GROUND, rail, excitation);
         self.bridge(Role::PullUp, rail, node);
+        let pull_up = Of::Part(Role::PullUp);
+        match self.input.excitation {
+            Some(Excitation::Supply) => self.from_supply.push(pull_up),
+            _ => self.from_rails.push(pull_up),
+        }
         self.bridge(Role::Shunt, GROUND, node);
         self.existing(node);
         let behind = self.series(Role::Top, node);
@@ -203,6 +222,18 @@ impl Pen<'_> {
     fn divider(&mut self, wire_end: usize) -> usize {
         let extended = self.series(Role::Extension, wire_end);
         let node = self.series(Role::Top, extended);
+        self.bridge(Role::Bottom, GROUND, node);
+        self.existing(node);
+        self.series(Role::Protection, node)
+    }
+
+    fn level_shift(&mut self, wire_end: usize) -> usize {
+        let node = self.series(Role::Top, wire_end);
+        let volts = self.input.bias_to.map_or(0.0, |id| self.rail(id));
+        let rail = self.network.node();
+        self.network.voltage(GROUND, rail, volts);
+        self.bridge(Role::Bias, rail, node);
+        self.from_rails.push(Of::Part(Role::Bias));
         self.bridge(Role::Bottom, GROUND, node);
         self.existing(node);
         self.series(Role::Protection, node)

@@ -121,6 +121,7 @@ pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
         circuit,
         drive,
         excitation: excited.then_some(Excitation::Rail(RailId(0))),
+        bias_to: (circuit == Circuit::LevelShift).then_some(RailId(0)),
         existing: None,
         wire: Band::exactly(Ohms(0.0)),
         ground_shift: Band::exactly(Volts(0.0)),
