@@ -175,6 +175,8 @@ pub enum Circuit {
     Divider,
     /// A voltage of either sign, lifted by a rail.
     LevelShift,
+    /// A current through a resistor.
+    Burden,
     /// A voltage, straight on the pin.
     Direct,
 }
@@ -186,6 +188,8 @@ pub enum Drive {
     Sender(Sender),
     /// A voltage against remote ground.
     Signal(Signal),
+    /// A current into the board.
+    Current(Transmitter),
 }
 
 /// A sender: a resistance that follows what is measured.
@@ -256,6 +260,15 @@ pub struct Signal {
     pub scales_with: Option<RailId>,
     /// The resistance of the source.
     pub resistance: Ohms,
+}
+
+/// A transmitter: it drives a current that follows what is measured.
+#[derive(Clone, Debug)]
+pub struct Transmitter {
+    /// Value in the unit to current.
+    pub curve: Curve<Amperes>,
+    /// The highest voltage against which it drives its highest current; `None`: not known.
+    pub compliance: Option<Volts>,
 }
 
 /// What excites a sender.
@@ -372,6 +385,8 @@ pub enum Role {
     Bias,
     /// The lower part of a divider.
     Bottom,
+    /// From the measuring node to ground, where a current makes a voltage.
+    Burden,
     /// Between the measuring node and the pin.
     Protection,
 }
@@ -387,6 +402,7 @@ impl Role {
             Self::Top => "top",
             Self::Bias => "bias",
             Self::Bottom => "bottom",
+            Self::Burden => "burden",
             Self::Protection => "protection",
         }
     }
@@ -488,6 +504,8 @@ pub struct Limits {
     pub supply_current: Setting<Amperes>,
     /// Resistance that the far end sees, at least.
     pub input_resistance: Setting<Ohms>,
+    /// What a transmitter has to drive its current against, at most. Usual: what it is made for.
+    pub compliance: Setting<Volts>,
     /// How far a reading in the zone may be off, in the unit.
     pub error: Setting<f64>,
 }

@@ -130,7 +130,7 @@ fn random_brief(dice: &mut Dice) -> Board {
     let span = match dice.below(4) {
         0 => 3,
         1 => 8,
-        _ => 20,
+        _ => 12,
     };
     let input = &mut board.inputs[0];
     // A level shift has the most that may vary: each of its combinations takes the exhaustive search long.
@@ -260,7 +260,7 @@ fn every_aim_finds_what_an_exhaustive_search_finds() {
             assert!(outcome.complete, "{aim:?}, round {round}");
             possible += usize::from(outcome.best.is_some());
         }
-        assert!(possible > rounds / 5, "{aim:?}: {possible} of {rounds}");
+        assert!(possible > rounds / 6, "{aim:?}: {possible} of {rounds}");
     }
 }
 

@@ -9,9 +9,10 @@
 
 mod support;
 
-use ohmwright::board::{Board, Circuit, Drive, Role, Sampling, Signal};
+use ohmwright::board::{Board, Circuit, Drive, Role, Sampling, Signal, Transmitter};
 use ohmwright::case::Case;
-use ohmwright::circuit::{Of, Place};
+use ohmwright::circuit::{Of, Place, Situation};
+use ohmwright::curve::Curve;
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, Seconds, Volts, Watts};
 use ohmwright::worst::{Corner, Ends, Measure, Sense, least_span, nominal_span, pin_band, span_at, worst};
 use support::{at_shares, both_ends, ideal_board, input, life, normal_use, part, sender, signal};
@@ -317,4 +318,47 @@ fn corners_of_a_level_shift() {
     let band = pin_band(&first, &first.resistances).unwrap();
     assert_close(band.lowest.0, -0.237_154, 5e-7);
     assert_close(band.highest.0, 0.231_660, 5e-7);
+}
+
+/// 4..20 mA into 250 Ω makes 1..5 V and 0.1 W (common practice; the power is by hand); on a converter of 3.3 V that has to
+/// show 21 mA, the upper fault level of NAMUR NE 43, a burden may have 157.1 Ω (by hand).
+#[test]
+fn burden_of_a_transmitter() {
+    let with = |highest: f64, ohms: f64| {
+        let points = vec![(0.0, Amperes(4e-3)), (10.0, Amperes(highest))];
+        let curve = Curve::new("bar", points).unwrap();
+        let drive = Drive::Current(Transmitter { curve, compliance: None });
+        let mut board = ideal_board(input(Circuit::Burden, drive, vec![part(Role::Burden, ohms, 0.0)]));
+        board.converter.bits = 16;
+        board
+    };
+    let board = with(20e-3, 250.0);
+    let [first, last] = both_ends(&board);
+    let pin = |situation: &Situation| pin_band(situation, &situation.resistances).unwrap().highest.0;
+    assert_close(pin(&first), 1.0, 1e-12);
+    assert_close(pin(&last), 5.0, 1e-12);
+    assert_close(worst_of(&board, Case::Normal, Role::Burden, Measure::Power), 0.1, 1e-12);
+    for (ohms, fits) in [(157.1, true), (157.2, false)] {
+        let mut board = with(21e-3, ohms);
+        board.rails[0].voltage = Volts(3.3);
+        let normal = normal_use(&board);
+        let top = worst(Measure::TopCount, Sense::AtMost, &normal, &normal.resistances).unwrap();
+        assert_eq!(Sense::AtMost.holds(top.value, board.converter.highest_count().0), fits, "{ohms}");
+    }
+}
+
+/// A wire that is open leaves no current, one on ground takes it, one on the supply puts all of the supply on the burden.
+#[test]
+fn wire_of_a_transmitter() {
+    let curve = Curve::new("A", vec![(4e-3, Amperes(4e-3)), (20e-3, Amperes(20e-3))]).unwrap();
+    let drive = Drive::Current(Transmitter { curve, compliance: None });
+    let mut board = ideal_board(input(Circuit::Burden, drive, vec![part(Role::Burden, 200.0, 0.0)]));
+    board.inputs[0].wire = Band { lowest: Ohms(0.0), highest: Ohms(30.0) };
+    let volts = |case| worst_of(&board, case, Role::Burden, Measure::Voltage);
+    assert_eq!([Case::WireOpen, Case::WireToGround, Case::WireToSupply].map(volts), [0.0, 0.0, 32.0]);
+    // By hand: 20 mA through 200 Ω and 30 Ω of wire.
+    let normal = normal_use(&board);
+    let driven = worst(Measure::FarVoltage, Sense::AtMost, &normal, &normal.resistances).unwrap();
+    assert_close(driven.value, 4.6, 1e-12);
+    assert_close(worst_of(&board, Case::Normal, Role::Burden, Measure::Voltage), 4.0, 1e-12);
 }

@@ -28,6 +28,7 @@ const DIVIDER: Head = Head::Input(
 const LEVEL_SHIFT: Head = Head::Input(
     "inputs:\n  a:\n    circuit: level-shift\n    measures: -5 V .. 5 V\n    top: 13k\n    bottom: 22k\n",
 );
+const BURDEN: Head = Head::Input("inputs:\n  a:\n    circuit: burden\n    measures: 4 mA .. 20 mA\n");
 const VOLTAGE: Head = Head::Input("inputs:\n  a:\n    circuit: direct\n    measures: 0..5\n");
 
 impl Head {
@@ -432,17 +433,17 @@ const CIRCUITS: &[Wrong] = &[
     (
         INPUT,
         "    measures: 0..5\n    wire: x",
-        "b.yaml:2:3: inputs.a.circuit: found nothing; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign) or direct (a voltage on the pin)\nb.yaml:4:11: inputs.a.wire: found `x` (no number); expected a resistance such as 0.5 Ω or 50 mΩ",
+        "b.yaml:2:3: inputs.a.circuit: found nothing; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign), burden (a current) or direct (a voltage on the pin)\nb.yaml:4:11: inputs.a.wire: found `x` (no number); expected a resistance such as 0.5 Ω or 50 mΩ",
     ),
     (
         WHOLE,
         "inputs: { a: { circuit: pullup, sender: 240..33, pull_up: choose } }\n",
-        "b.yaml:1:25: inputs.a.circuit: found `pullup`; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign) or direct (a voltage on the pin); did you mean `pull-up`?",
+        "b.yaml:1:25: inputs.a.circuit: found `pullup`; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign), burden (a current) or direct (a voltage on the pin); did you mean `pull-up`?",
     ),
     (
         WHOLE,
-        "inputs: { a: { circuit: burden } }\n",
-        "b.yaml:1:25: inputs.a.circuit: found `burden`; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign) or direct (a voltage on the pin): this version does not serve burden yet, leave the input out",
+        "inputs: { a: { circuit: pull-down } }\n",
+        "b.yaml:1:25: inputs.a.circuit: found `pull-down`; expected pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign), burden (a current) or direct (a voltage on the pin): this version does not serve pull-down yet, leave the input out",
     ),
     (
         LEVEL_SHIFT,
@@ -483,6 +484,61 @@ const CIRCUITS: &[Wrong] = &[
         DIVIDER,
         "bias: 8k2\nbias_to: logic",
         "b.yaml:7:5: inputs.a.bias: found `bias`; expected a part of this circuit: extension, top, bottom or protection\nb.yaml:8:5: inputs.a.bias_to: found `bias_to`; expected it left out: only circuit: level-shift has a part to a rail",
+    ),
+    (
+        BURDEN,
+        "wire: 2",
+        "b.yaml:2:3: inputs.a.burden: found nothing; expected the burden, such as burden: 150 Ω or burden: choose; without it the current makes no voltage",
+    ),
+    (
+        BURDEN,
+        "burden: 150\nfrom: supply\nsignal_resistance: 1",
+        "b.yaml:6:5: inputs.a.from: found `from`; expected it left out: a transmitter drives its current whatever the voltage\nb.yaml:7:5: inputs.a.signal_resistance: found `signal_resistance`; expected it left out: a transmitter drives its current whatever the voltage",
+    ),
+    (
+        BURDEN,
+        "burden: 150\ncompliance: 10 mA",
+        "b.yaml:6:17: inputs.a.compliance: found `10 mA` (a current); expected a voltage such as 3.3 V",
+    ),
+    (
+        BURDEN,
+        "burden: 150 mΩ .. 2 Ω",
+        "b.yaml:5:13: inputs.a.burden: found `150 mΩ .. 2 Ω` (a range); expected one value, or { choose: 150 mΩ .. 2 Ω }",
+    ),
+    (
+        BURDEN,
+        "burden: 150\nprotection: 150 mΩ",
+        "b.yaml:6:17: inputs.a.protection: found `150 mΩ` (m is milli, M is mega); expected `150 MΩ` for mega or `0.150 Ω` for milli, whichever is meant",
+    ),
+    (
+        BURDEN,
+        "burden: 150\nlimits: { compliance: 10 }\nunit: bar",
+        "b.yaml:7:5: inputs.a.unit: found `bar` without reads; expected what the current means in this unit, such as reads: [[4 mA, 0], [20 mA, 10]]",
+    ),
+    (
+        INPUT,
+        "    circuit: burden\n    measures: 0 V .. 5 V\n    burden: 150",
+        "b.yaml:4:15: inputs.a.measures: found `0 V` (a voltage); expected a current such as 20 mA",
+    ),
+    (
+        INPUT,
+        "    circuit: burden\n    measures: -20 mA .. 20 mA\n    burden: 150",
+        "b.yaml:4:15: inputs.a.measures: found `-20 mA .. 20 mA`; expected a current from 0 A up to 1 kA",
+    ),
+    (
+        INPUT,
+        "    circuit: burden\n    burden: 150\n    reads: [[4 mA, 0], [4 mA, 10]]\n    unit: bar",
+        "b.yaml:5:24: inputs.a.reads[2]: found row 2 with 4 mA behind 4 mA; expected a curve that rises or falls all the way: one that turns back or stands still has no inverse",
+    ),
+    (
+        INPUT,
+        "    circuit: burden\n    burden: 150",
+        "b.yaml:2:3: inputs.a.measures: found nothing; expected the currents to be measured, such as measures: 4 mA .. 20 mA",
+    ),
+    (
+        VOLTAGE,
+        "compliance: 10 V",
+        "b.yaml:5:5: inputs.a.compliance: found `compliance`; expected it left out: only the transmitter of circuit: burden has one",
     ),
     (
         INPUT,

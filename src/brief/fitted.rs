@@ -1,6 +1,6 @@
 //! Fitted values: what really stands on a board, in place of what was to be chosen.
 
-use super::parts::{is_required, rule_and_reason};
+use super::parts::{is_required, rule_and_reason, value_of};
 use super::path::Path;
 use super::place::At;
 use super::reader::{Keys, Value};
@@ -72,7 +72,7 @@ fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
         }
         None
     } else {
-        let Some(ohms) = value.quantity(rule) else { return };
+        let Some(ohms) = value_of(value, part.role, rule) else { return };
         Some(ohms)
     };
     match (&part.choice, fitted) {

@@ -8,7 +8,7 @@ use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
-use super::{alarms, limits, parts, rule, sender, signal, survive};
+use super::{alarms, limits, parts, rule, sender, signal, survive, transmitter};
 use crate::board::{
     Aim, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
 };
@@ -45,19 +45,8 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 11] = [
-    "senders",
-    "variants",
-    "corrected_by",
-    "compliance",
-    "gauge",
-    "clamp",
-    "wet",
-    "ground",
-    "burden",
-    "pull_down",
-    "stock",
-];
+const LATER: [&str; 9] =
+    ["senders", "variants", "corrected_by", "gauge", "clamp", "wet", "ground", "pull_down", "stock"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 6] = ["measures", "from", "scales_with", "unit", "reads", "signal_resistance"];
@@ -92,17 +81,8 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     if circuit.is_none() {
         keys.skip(&OF_SENDERS);
         keys.skip(&OF_SIGNALS);
-        keys.skip(&[
-            "bias_to",
-            "pull_up",
-            "shunt",
-            "line",
-            "extension",
-            "top",
-            "bias",
-            "bottom",
-            "protection",
-        ]);
+        keys.skip(&["bias_to", "compliance"]);
+        parts::skip(&mut keys);
     }
     keys.finish();
     let limits = limits::combine(around.limits, &own_limits, has_capacitor);
@@ -128,15 +108,16 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     Some((input, own_limits))
 }
 
-const CIRCUITS: [(&str, Circuit); 4] = [
+const CIRCUITS: [(&str, Circuit); 5] = [
     ("pull-up", Circuit::PullUp),
     ("divider", Circuit::Divider),
     ("level-shift", Circuit::LevelShift),
+    ("burden", Circuit::Burden),
     ("direct", Circuit::Direct),
 ];
-const LATER_CIRCUITS: [&str; 2] = ["pull-down", "burden"];
-const CIRCUIT: &str = "pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign) or \
-                       direct (a voltage on the pin)";
+const LATER_CIRCUITS: [&str; 1] = ["pull-down"];
+const CIRCUIT: &str = "pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign), \
+                       burden (a current) or direct (a voltage on the pin)";
 
 fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
     let value = keys.required("circuit", CIRCUIT)?;
@@ -153,8 +134,14 @@ fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
     known
 }
 
+/// Keys of a voltage that a current does not have.
+const OF_VOLTAGES: [&str; 3] = ["from", "scales_with", "signal_resistance"];
+
 /// What is at the far end of the wire; a mistake if the circuit is not made for it.
 fn drive(keys: &mut Keys<'_>, circuit: Circuit, rails: &[Rail]) -> Option<Drive> {
+    if circuit != Circuit::Burden {
+        keys.refuse(&["compliance"], "it left out: only the transmitter of circuit: burden has one");
+    }
     if circuit == Circuit::PullUp {
         keys.refuse(&OF_SIGNALS, "it left out, or circuit: divider: a pull-up reads a sender, no voltage");
         let expected = "the sender, such as sender: { resistance: 240 Ω .. 33 Ω }";
@@ -167,6 +154,10 @@ fn drive(keys: &mut Keys<'_>, circuit: Circuit, rails: &[Rail]) -> Option<Drive>
         keys.skip(&OF_SIGNALS);
         return None;
     }
+    if circuit == Circuit::Burden {
+        keys.refuse(&OF_VOLTAGES, "it left out: a transmitter drives its current whatever the voltage");
+        return transmitter::read(keys).map(Drive::Current);
+    }
     signal::read(keys, rails).map(Drive::Signal)
 }
 
@@ -174,6 +165,10 @@ fn dial(drive: &Drive) -> Dial {
     let (unit, first, last) = match drive {
         Drive::Sender(sender) => (sender.curve.unit(), sender.curve.first().0, sender.curve.last().0),
         Drive::Signal(signal) => (signal.curve.unit(), signal.curve.first().0, signal.curve.last().0),
+        Drive::Current(transmitter) => {
+            let curve = &transmitter.curve;
+            (curve.unit(), curve.first().0, curve.last().0)
+        }
     };
     Dial::new(unit, Band { lowest: first, highest: last })
 }

@@ -4,6 +4,7 @@ use super::place::At;
 use super::reader::{Keys, Value, band_text};
 use super::resistors::{Origin, Stock, grade, series};
 use super::rule::{self, Rule};
+use super::signal::SMALL;
 use super::words::{near, quoted};
 use crate::board::{Choice, Circuit, Grade, Part, Role};
 use crate::quantity::{Band, Celsius, Ohms, Quantity, parse_range};
@@ -30,12 +31,13 @@ pub(super) const fn roles(circuit: Circuit) -> &'static [Role] {
         }
         Circuit::Divider => &[Role::Extension, Role::Top, Role::Bottom, Role::Protection],
         Circuit::LevelShift => &[Role::Top, Role::Bias, Role::Bottom, Role::Protection],
+        Circuit::Burden => &[Role::Burden, Role::Protection],
         Circuit::Direct => &[Role::Protection],
     }
 }
 
 /// All roles in the order in which a brief names them.
-const NAMED: [Role; 8] = [
+const NAMED: [Role; 9] = [
     Role::PullUp,
     Role::Shunt,
     Role::Line,
@@ -43,6 +45,7 @@ const NAMED: [Role; 8] = [
     Role::Top,
     Role::Bias,
     Role::Bottom,
+    Role::Burden,
     Role::Protection,
 ];
 
@@ -51,7 +54,8 @@ const fn need(circuit: Circuit, role: Role) -> Need {
         (_, Role::Protection) => Chosen,
         (Circuit::PullUp, Role::PullUp)
         | (Circuit::Divider, Role::Top | Role::Bottom)
-        | (Circuit::LevelShift, Role::Top | Role::Bias | Role::Bottom) => Required,
+        | (Circuit::LevelShift, Role::Top | Role::Bias | Role::Bottom)
+        | (Circuit::Burden, Role::Burden) => Required,
         _ => Optional,
     }
 }
@@ -73,6 +77,9 @@ const fn why(circuit: Circuit, role: Role) -> &'static str {
         (Circuit::LevelShift, Role::Bottom) => {
             "the part to ground, such as bottom: 22k or bottom: choose; circuit: divider is the one that lifts nothing"
         }
+        (_, Role::Burden) => {
+            "the burden, such as burden: 150 Ω or burden: choose; without it the current makes no voltage"
+        }
         (_, Role::Top) => {
             "the upper part, such as top: 22k or top: choose; without it the pin is tied to the measured voltage"
         }
@@ -83,8 +90,15 @@ const fn why(circuit: Circuit, role: Role) -> &'static str {
 /// In series a link of 0 Ω does no harm; from the node to a voltage it is a short.
 const fn rule(role: Role) -> &'static Rule<Ohms> {
     match role {
-        Role::PullUp | Role::Shunt | Role::Bias | Role::Bottom => &rule::RESISTANCE_ABOVE_ZERO,
+        Role::PullUp | Role::Shunt | Role::Bias | Role::Bottom | Role::Burden => &rule::RESISTANCE_ABOVE_ZERO,
         Role::Line | Role::Extension | Role::Top | Role::Protection => &rule::RESISTANCE,
+    }
+}
+
+/// Leaves all parts alone where nobody can say which belong here.
+pub(super) fn skip(keys: &mut Keys<'_>) {
+    for role in NAMED {
+        keys.skip(&[role.key()]);
     }
 }
 
@@ -177,7 +191,7 @@ fn part(value: &Value<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
 /// One resistance, where a word or a range could be meant, too.
 fn resistance(value: &Value<'_>, role: Role) -> Option<Ohms> {
     let text = value.text(Ohms::EXPECTED)?;
-    if parse_range::<Ohms>(text).is_ok() {
+    if parse_range::<Ohms>(text).is_ok() || Ohms::parse_small_range(text).is_ok() {
         value.wrong(format!("{} (a range)", value.found()), format!("one value, or {{ choose: {text} }}"));
         return None;
     }
@@ -186,7 +200,26 @@ fn resistance(value: &Value<'_>, role: Role) -> Option<Ohms> {
         value.unlike(format!("choose, none or a resistance such as 150 Ω; did you mean `{word}`?"));
         return None;
     }
-    value.quantity(rule(role))
+    value_of(value, role, rule(role))
+}
+
+/// The value of a part. Milliohms are no slip where a large current makes the voltage.
+pub(super) fn value_of(value: &Value<'_>, role: Role, rule: &Rule<Ohms>) -> Option<Ohms> {
+    if role != Role::Burden {
+        return value.quantity(rule);
+    }
+    let ohms = value.parse(SMALL, Ohms::parse_small)?;
+    value.ruled(ohms, rule)
+}
+
+/// From what a part is chosen.
+fn ends(value: &Value<'_>, role: Role) -> Option<Band<Ohms>> {
+    let rule = &rule::RESISTANCE_ABOVE_ZERO;
+    if role != Role::Burden {
+        return value.band(rule);
+    }
+    let (lowest, highest) = value.ends(SMALL, Ohms::parse_small_range, Ohms::parse_small)?;
+    value.rising(lowest, highest, rule)
 }
 
 /// A part with its own grade, series or ends.
@@ -220,7 +253,7 @@ fn choice(keys: &mut Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Choice>
         second.wrong_key("a second range", "the range once, behind choose");
         return None;
     }
-    let ends = given.band(&rule::RESISTANCE_ABOVE_ZERO);
+    let ends = ends(given, place.role);
     let series = own_series.map_or(Some(shelf.stock.series.clone()), |value| series(&value));
     let or_none = or_none.map_or(Some(false), |value| may_be_left_out(&value, place));
     chosen(given, &series?, ends?, or_none?)

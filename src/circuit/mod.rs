@@ -4,6 +4,7 @@
 //! elements that the circuit lists up to the pin. A case only changes what is at the far end and where the rails
 //! are. A new circuit is one file and one line in [`CIRCUITS`].
 
+mod burden;
 mod direct;
 mod divider;
 mod level_shift;
@@ -65,7 +66,7 @@ pub struct Plan {
 }
 
 /// All circuits, in the order of [`Circuit`].
-pub const CIRCUITS: &[Plan] = &[pull_up::PLAN, divider::PLAN, level_shift::PLAN, direct::PLAN];
+pub const CIRCUITS: &[Plan] = &[pull_up::PLAN, divider::PLAN, level_shift::PLAN, burden::PLAN, direct::PLAN];
 
 impl Circuit {
     /// The plan of the circuit.
@@ -80,7 +81,9 @@ mod tests {
 
     #[test]
     fn every_circuit_finds_its_plan() {
-        for circuit in [Circuit::PullUp, Circuit::Divider, Circuit::LevelShift, Circuit::Direct] {
+        for circuit in
+            [Circuit::PullUp, Circuit::Divider, Circuit::LevelShift, Circuit::Burden, Circuit::Direct]
+        {
             assert_eq!(circuit.plan().circuit, circuit);
         }
     }

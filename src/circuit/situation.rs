@@ -1,7 +1,9 @@
 //! One input in one case: the chain with everything that may vary.
 
 use super::{Of, To, Values, Way, limits_of};
-use crate::board::{Board, Converter, Drive, Excitation, Input, Part, RailId, Reference, Sender, Signal};
+use crate::board::{
+    Board, Converter, Drive, Excitation, Input, Part, RailId, Reference, Sender, Signal, Transmitter,
+};
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Ohms, Volts};
 
@@ -43,6 +45,8 @@ pub enum Far {
         /// The ground shift, by its place.
         shift: usize,
     },
+    /// A current into the wire, whatever the voltage.
+    Flows(Band<Amperes>),
 }
 
 /// An element of the chain.
@@ -361,6 +365,9 @@ impl Builder<'_> {
                         let resistance = Band::exactly(signal.resistance) + self.wire();
                         (self.signal(signal, place, shift), resistance)
                     }
+                    Drive::Current(transmitter) => {
+                        (Far::Flows(self.current(transmitter, place)), self.wire())
+                    }
                 }
             }
         }
@@ -429,6 +436,23 @@ impl Builder<'_> {
                 let scaled_by = Some((self.rail(id), self.board.rails[id.0].voltage));
                 self.stands(band, scaled_by, shift)
             }
+        }
+    }
+}
+
+impl Builder<'_> {
+    fn current(&self, transmitter: &Transmitter, place: Place) -> Band<Amperes> {
+        let curve = &transmitter.curve;
+        let band = match place {
+            Place::At(value) | Place::Warm(value, _) | Place::Exactly(value) => {
+                Band::exactly(curve.at(value))
+            }
+            Place::Range => Band::between(curve.first().1, curve.last().1),
+        };
+        match self.power {
+            // The loop may be dead.
+            Power::GroundLost(_) => band.joined(Band::exactly(Amperes(0.0))),
+            _ => band,
         }
     }
 }

@@ -10,7 +10,7 @@ pub struct Values([Option<Ohms>; Role::COUNT]);
 
 impl Role {
     /// How many roles there are.
-    pub const COUNT: usize = 8;
+    pub const COUNT: usize = 9;
 }
 
 impl Values {

@@ -103,7 +103,7 @@ fn shock(board: &Board) -> Option<String> {
     const WET: Volts = Volts(30.0);
     let measured = board.inputs.iter().map(|input| match &input.drive {
         Drive::Signal(signal) => signal.curve.first().1.abs().max(signal.curve.last().1.abs()),
-        Drive::Sender(_) => Volts(0.0),
+        Drive::Sender(_) | Drive::Current(_) => Volts(0.0),
     });
     let surge = board.supply.surge.unwrap_or(Volts(0.0));
     let highest = measured.fold(board.supply.contact.max(surge), Volts::max);

@@ -43,11 +43,12 @@ impl<'a> Edges<'a> {
         let limbs = |corners: &[Ends], leakage: Amperes| -> Vec<Limb> {
             let limb = |&ends: &Ends| {
                 let corner = Corner::at(life, resistances, ends);
+                let transfer = corner.transfer(is_sender);
                 Limb {
-                    transfer: corner.transfer(is_sender),
+                    transfer,
                     leakage,
                     reference: corner.reference().unwrap_or(Volts(f64::NAN)),
-                    window: corner.clamped_window(),
+                    window: corner.clamped_window(&transfer),
                 }
             };
             corners.iter().map(limb).collect()
@@ -57,7 +58,7 @@ impl<'a> Edges<'a> {
         let rises = |limb: &Limb| limb.transfer.determinant() > 0.0;
         let heat = match &input.drive {
             Drive::Sender(sender) => sender.self_heating.map(|per| Heat::new(life, resistances, per)),
-            Drive::Signal(_) => None,
+            Drive::Signal(_) | Drive::Current(_) => None,
         };
         (lower.iter().all(rises) && upper.iter().all(rises)).then_some(Self {
             input,
@@ -126,7 +127,7 @@ impl<'a> Edges<'a> {
     fn value_at(&self, side: Side, far: f64) -> f64 {
         let sender = match &self.input.drive {
             Drive::Sender(sender) => sender,
-            signal @ Drive::Signal(_) => return signal.value_beyond(FarEnd(far)),
+            exact @ (Drive::Signal(_) | Drive::Current(_)) => return exact.value_beyond(FarEnd(far)),
         };
         let sign = if side == Side::Upper { 1.0 } else { -1.0 };
         let wire = if side == Side::Upper { self.wire.highest } else { self.wire.lowest };

@@ -33,15 +33,16 @@ impl<'a> Nominal<'a> {
     pub fn new(input: &'a Input, nominal: &Situation, resistances: &[Band<Ohms>]) -> Self {
         let corner = Corner::at(nominal, resistances, Ends::default());
         let (first, last) = input.range();
+        let transfer = corner.transfer(input.drive.is_sender());
         let is_sender = input.drive.is_sender();
         Self {
             drive: &input.drive,
             range: Band::between(first, last),
             zone: input.zone(),
             converter: nominal.converter,
-            transfer: corner.transfer(is_sender),
+            transfer,
             reference: corner.reference().unwrap_or(Volts(f64::NAN)),
-            window: corner.clamped_window(),
+            window: corner.clamped_window(&transfer),
             wire: if is_sender { nominal.wire.lowest.0 } else { 0.0 },
         }
     }

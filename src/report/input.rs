@@ -11,7 +11,8 @@ use super::words::{
 };
 use super::{cases, limits};
 use crate::answer::{
-    AlarmRow, Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, RunnerUp, Search, Verdict,
+    AlarmRow, Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, RunnerUp, Search, StraightLine,
+    Verdict,
 };
 use crate::quantity::{Amperes, Fraction, Ohms, Volts};
 
@@ -130,7 +131,8 @@ fn worth(input: &InputAnswer) -> Vec<String> {
             value(rounded(error.at), unit)
         )
     });
-    let straight = input.straight_line.filter(|line| line.off != 0.0).map(|line| {
+    let is_bent = |line: &StraightLine| rounded(line.at) != rounded(line.at + line.off);
+    let straight = input.straight_line.filter(is_bent).map(|line| {
         format!(
             "Read as a straight line between the ends of the range, {} would show as {}.",
             value(rounded(line.at), unit),
@@ -185,9 +187,10 @@ fn places_of(input: &InputAnswer) -> usize {
 fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
     let ohms = point.sender_ohm.map(|ohm| Ohms(ohm).to_string());
     let volts = point.source_volt.map(|volt| Volts(volt).to_string());
+    let amperes = point.source_ampere.map(|ampere| Amperes(ampere).to_string());
     vec![
         value(point.value, unit),
-        ohms.or(volts).unwrap_or_default(),
+        ohms.or(volts).or(amperes).unwrap_or_default(),
         decimals(point.count.nominal, 1),
         counts(point.count.life),
         decimals(point.reading.nominal, places),

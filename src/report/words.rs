@@ -113,6 +113,7 @@ pub(super) fn purpose(circuit: &str, part: &str) -> &'static str {
         ("level-shift", "top") => "from the source to the node",
         (_, "bias") => "lifts the node towards its rail",
         ("level-shift", "bottom") => "from the node to ground",
+        (_, "burden") => "turns the current into a voltage",
         (_, "extension") => "in front, for a higher voltage",
         (_, "top") => "divider, upper part",
         (_, "bottom") => "divider, lower part, to ground",
@@ -136,6 +137,7 @@ pub(super) fn remedy(limit: &str) -> Option<&'static str> {
             "larger values (between), or a lower excitation"
         }
         "input_resistance" => "larger values (between)",
+        "compliance" => "smaller values (between), less wire, or a transmitter that drives more",
         "error" => "better parts (tolerance, tempco, ageing), a better reference, or a zone that is narrower",
         _ => "a limit that is wider than it has to be",
     };

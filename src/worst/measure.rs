@@ -50,6 +50,8 @@ pub enum Measure {
     SupplyDrain,
     /// The resistance that the far end sees, in ohms.
     InputResistance,
+    /// The voltage against which a transmitter drives its current, in volts.
+    FarVoltage,
 }
 
 /// Which side of its bound a quantity has to stay on.
@@ -123,6 +125,7 @@ impl Measure {
             Self::SupplyCurrent => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, true).0),
             Self::SupplyDrain => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, false).0),
             Self::InputResistance => seen_from_far(corner).0,
+            Self::FarVoltage => worst_leakage(leakage, sense, |leakage| corner.far_voltage(leakage).0),
         }
     }
 }

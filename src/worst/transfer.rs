@@ -3,7 +3,8 @@
 use crate::chain::Source;
 use crate::quantity::{Amperes, Volts};
 
-/// What is at the far end, in its base unit: the ohms of a sender with its wire, or the volts of a source.
+/// What is at the far end, in its base unit: the ohms of a sender with its wire, the volts of a source, or the amperes of a
+/// transmitter.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct FarEnd(pub f64);
 
@@ -35,6 +36,11 @@ impl Transfer {
     pub fn far_at(&self, v: Volts, leakage: Amperes) -> FarEnd {
         let (below, ever) = (self.base.excess_with(leakage, v), self.by.excess_with(leakage, v));
         FarEnd(if ever <= 0.0 { f64::INFINITY } else { -below / ever })
+    }
+
+    /// Whether nothing can move the pin, wherever the far end is.
+    pub(crate) fn is_stiff(&self) -> bool {
+        self.base.is_stiff() && self.by.is_stiff()
     }
 
     /// The determinant of the two sources: the pin moves by it over the square of [`Transfer::divisor`].

@@ -1,6 +1,8 @@
 //! The circuit of an input in a case as one would draw it, from the data of the board alone.
 
-use ohmwright::board::{Board, Circuit, Drive, Excitation, Input, RailId, Reference, Role, Sender, Signal};
+use ohmwright::board::{
+    Board, Circuit, Drive, Excitation, Input, RailId, Reference, Role, Sender, Signal, Transmitter,
+};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Situation};
 use ohmwright::worst::Ends;
@@ -114,7 +116,7 @@ impl Sides<'_> {
             (Voltage::Supply, _) => places.extend(excitation),
             (Voltage::Far, Far::Stands { source, .. }) => places.push(source),
             (Voltage::Shift, Far::Stands { shift, .. }) => places.push(shift),
-            (Voltage::Far | Voltage::Shift, Far::Open) => {}
+            (Voltage::Far | Voltage::Shift, Far::Open | Far::Flows(_)) => {}
         }
         places
     }
@@ -175,6 +177,11 @@ impl Pen<'_> {
             Circuit::PullUp => self.pull_up(wire_end),
             Circuit::Divider => self.divider(wire_end),
             Circuit::LevelShift => self.level_shift(wire_end),
+            Circuit::Burden => {
+                self.bridge(Role::Burden, GROUND, wire_end);
+                self.existing(wire_end);
+                self.series(Role::Protection, wire_end)
+            }
             Circuit::Direct => {
                 self.existing(wire_end);
                 self.series(Role::Protection, wire_end)
@@ -293,6 +300,10 @@ impl Pen<'_> {
                 let ohms = self.sides.resistance(Of::Far, sender_range(sender));
                 vec![self.network.resistor(remote_ground, plug, ohms)]
             }
+            Drive::Current(transmitter) => {
+                self.network.push(plug, self.current(transmitter));
+                Vec::new()
+            }
             Drive::Signal(signal) => {
                 let source = self.network.node();
                 let volts = self.signal(signal);
@@ -302,6 +313,14 @@ impl Pen<'_> {
         };
         let wire = self.network.resistor(plug, wire_end, wire);
         [branches, vec![wire]].concat()
+    }
+
+    fn current(&self, transmitter: &Transmitter) -> f64 {
+        let ends = [transmitter.curve.first().1.0, transmitter.curve.last().1.0];
+        // The loop may be dead where the ground of the board is lost.
+        let least = if self.state.case == Case::GroundLost { 0.0 } else { f64::INFINITY };
+        let (lowest, highest) = (ends[0].min(ends[1]).min(least), ends[0].max(ends[1]));
+        if self.sides.ends.current_is_high() { highest } else { lowest }
     }
 
     fn signal(&self, signal: &Signal) -> f64 {
@@ -372,9 +391,16 @@ impl Pen<'_> {
 
     /// The sender or source is cut off, and the wire is as short as it can be.
     fn seen_from_far(&self, far: &[usize]) -> Option<(Network, usize)> {
-        let &[source, wire] = far else { return None };
+        let (source, wire) = match *far {
+            [source, wire] => (Some(source), wire),
+            // A transmitter is no branch: it only pushes a current into the wire.
+            [wire] if matches!(self.input.drive, Drive::Current(_)) => (None, wire),
+            _ => return None,
+        };
         let mut network = self.network.without_voltages();
-        network.branches[source] = Branch { from: GROUND, to: GROUND, ohms: 1.0, emf: 0.0 };
+        if let Some(source) = source {
+            network.branches[source] = Branch { from: GROUND, to: GROUND, ohms: 1.0, emf: 0.0 };
+        }
         network.branches[wire].ohms = self.input.wire.lowest.0;
         let plug = network.branches[wire].from;
         Some((network, plug))

@@ -11,7 +11,7 @@ use ohmwright::board::{
     Rail, RailId, Reference, Role, Sampling, Sender, Setting, Signal, Supply,
 };
 use ohmwright::case::Case;
-use ohmwright::circuit::{Outlook, Place, Situation, Values, situations_of};
+use ohmwright::circuit::{Far, Outlook, Place, Situation, Values, situations_of};
 use ohmwright::curve::Curve;
 use ohmwright::quantity::{
     Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts,
@@ -151,6 +151,7 @@ fn usual_limits() -> Limits {
         sender_power: Setting::Usual,
         supply_current: Setting::Usual,
         input_resistance: Setting::Usual,
+        compliance: Setting::Usual,
         error: Setting::Usual,
     }
 }
@@ -177,6 +178,10 @@ pub(crate) fn at_shares(situation: &Situation, voltages: &[f64], resistances: &[
     let mut one = situation.clone();
     for (band, &share) in one.sources.iter_mut().zip(voltages) {
         *band = Band::exactly(Volts(between(band.lowest.0, band.highest.0, share)));
+    }
+    if let Far::Flows(band) = &mut one.far {
+        // A current takes the place of the first voltage, remote ground, which means nothing beside it.
+        *band = Band::exactly(Amperes(between(band.lowest.0, band.highest.0, voltages[0])));
     }
     for (band, &share) in one.resistances.iter_mut().zip(resistances) {
         *band = Band::exactly(Ohms(between(band.lowest.0, band.highest.0, share)));
