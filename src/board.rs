@@ -171,6 +171,8 @@ pub struct Bench {
 pub enum Circuit {
     /// A sender to ground, pulled up.
     PullUp,
+    /// A sender to its excitation, pulled down.
+    PullDown,
     /// A voltage, divided.
     Divider,
     /// A voltage of either sign, lifted by a rail.
@@ -184,7 +186,7 @@ pub enum Circuit {
 /// What stands at the far end of the wire.
 #[derive(Clone, Debug)]
 pub enum Drive {
-    /// A resistance to remote ground.
+    /// A resistance to remote ground, or to its excitation.
     Sender(Sender),
     /// A voltage against remote ground.
     Signal(Signal),
@@ -375,6 +377,8 @@ pub enum Role {
     Line,
     /// From the excitation to the measuring node.
     PullUp,
+    /// From the measuring node to ground, below a sender that hangs on its excitation.
+    PullDown,
     /// From the measuring node to ground.
     Shunt,
     /// In series in front of an existing divider.
@@ -397,6 +401,7 @@ impl Role {
         match self {
             Self::Line => "line",
             Self::PullUp => "pull_up",
+            Self::PullDown => "pull_down",
             Self::Shunt => "shunt",
             Self::Extension => "extension",
             Self::Top => "top",

@@ -4,10 +4,10 @@
 
 mod support;
 
-use ohmwright::board::{Accuracy, Board, Drive, Input, SelfHeating};
+use ohmwright::board::{Accuracy, Board, Circuit, Drive, Input, SelfHeating};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
-use ohmwright::quantity::{Band, Counts, WattsPerKelvin};
+use ohmwright::quantity::{Band, Counts, Ohms, WattsPerKelvin};
 use ohmwright::reading::{Firmware, Nominal, greatest_error};
 use ohmwright::worst::count_band;
 use support::dice::Dice;
@@ -34,15 +34,26 @@ fn board(dice: &mut Dice) -> Board {
         let input = &mut board.inputs[0];
         input.zone = dice.chance(0.7).then_some(zone);
         if let Drive::Sender(sender) = &mut input.drive {
+            // A sender whose resistance falls may run away: then it settles at several temperatures.
+            let falls = sender.curve.last().1 < sender.curve.first().1;
+            let least = if falls { 0.0 } else { -4.0 };
             sender.accuracy = Accuracy {
                 constant: dice.uniform(0.0, 2.0),
                 share: dice.uniform(0.0, 0.02),
                 zero: dice.uniform(-50.0, 150.0),
             };
             sender.self_heating = dice.chance(0.5).then(|| SelfHeating {
-                per_kelvin: WattsPerKelvin(10_f64.powf(dice.uniform(-4.0, -1.0))),
+                per_kelvin: WattsPerKelvin(10_f64.powf(dice.uniform(least, least + 3.0))),
                 units_per_kelvin: 1.0,
             });
+        }
+        // A pull-down at 0 Ω ties the pin to its excitation: there no clamp holds it, and next to it one does.
+        let input = &board.inputs[0];
+        let reaches_zero =
+            Scene::new(&board, input, &Values::given(input)).situations[Scene::NORMAL].resistances[0].lowest
+                == Ohms(0.0);
+        if input.circuit == Circuit::PullDown && reaches_zero {
+            continue;
         }
         let shift = board.inputs[0].ground_shift;
         if shift.lowest.0 > -0.3 && shift.highest.0 < 0.3 {

@@ -273,7 +273,7 @@ fn random_ends(situation: &Situation, dice: &mut Dice) -> Ends {
 fn random_circuits_in_every_case() {
     let mut dice = Dice::new(0x6f68_6d73);
     let mut seen = Seen::default();
-    for _ in 0..5_000 {
+    for _ in 0..6_000 {
         let board = dice.board();
         every_case(&board, &mut dice, &mut seen);
     }

@@ -362,3 +362,29 @@ fn wire_of_a_transmitter() {
     assert_close(driven.value, 4.6, 1e-12);
     assert_close(worst_of(&board, Case::Normal, Role::Burden, Measure::Voltage), 4.0, 1e-12);
 }
+
+/// A sender between its excitation and 200 Ω to ground: the pin falls with its resistance. By hand: 5 V·200/(200 + 33) at
+/// its lowest end, 5 V·200/(200 + 240) at its highest, and on a wire that is open 0 V, on one that lies on the supply the
+/// supply.
+#[test]
+fn pull_down_below_a_sender() {
+    let parts = vec![part(Role::PullDown, 200.0, 0.0), part(Role::Protection, 30e3, 0.0)];
+    let board = ideal_board(input(Circuit::PullDown, sender(240.0, 33.0), parts));
+    let [first, last] = both_ends(&board);
+    let pin = |situation: &Situation| pin_band(situation, &situation.resistances).unwrap().highest.0;
+    assert_close(pin(&first), 5.0 * 200.0 / 440.0, 1e-12);
+    assert_close(pin(&last), 5.0 * 200.0 / 233.0, 1e-12);
+    assert_eq!(board.inputs[0].direction().signum(), 1.0);
+    let span = least_span(&first, &last, [&first.resistances, &last.resistances], 1.0).span.0;
+    assert_close(span, 1024.0 * (200.0 / 233.0 - 200.0 / 440.0), 1e-9);
+    let case = |case| pin(&life(&board, case, Place::Range)[0]);
+    assert_eq!([case(Case::WireOpen), case(Case::WireToGround), case(Case::WireToSupply)], [0.0, 0.0, 5.5]);
+    let normal = normal_use(&board);
+    let at_most = |measure| worst(measure, Sense::AtMost, &normal, &normal.resistances).unwrap().value;
+    assert_close(at_most(Measure::FarCurrent), 5.0 / 233.0, 1e-12);
+    assert_close(at_most(Measure::SupplyCurrent), 5.0 / 233.0, 1e-12);
+    // The sender matches its pull-down at 200 Ω, inside its range.
+    assert_close(at_most(Measure::SenderPower), 25.0 / 800.0, 1e-12);
+    let moved = worst_of(&board, Case::Normal, Role::PullDown, Measure::Voltage);
+    assert_close(moved, 5.0 * 200.0 / 233.0, 1e-12);
+}

@@ -45,8 +45,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 9] =
-    ["senders", "variants", "corrected_by", "gauge", "clamp", "wet", "ground", "pull_down", "stock"];
+const LATER: [&str; 8] = ["senders", "variants", "corrected_by", "gauge", "clamp", "wet", "ground", "stock"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 6] = ["measures", "from", "scales_with", "unit", "reads", "signal_resistance"];
@@ -108,24 +107,20 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     Some((input, own_limits))
 }
 
-const CIRCUITS: [(&str, Circuit); 5] = [
+const CIRCUITS: [(&str, Circuit); 6] = [
     ("pull-up", Circuit::PullUp),
+    ("pull-down", Circuit::PullDown),
     ("divider", Circuit::Divider),
     ("level-shift", Circuit::LevelShift),
     ("burden", Circuit::Burden),
     ("direct", Circuit::Direct),
 ];
-const LATER_CIRCUITS: [&str; 1] = ["pull-down"];
-const CIRCUIT: &str = "pull-up (a sender to ground), divider (a voltage), level-shift (a voltage of either sign), \
+const CIRCUIT: &str = "pull-up (a sender to ground), pull-down (a sender to its excitation), divider (a voltage), level-shift (a voltage of either sign), \
                        burden (a current) or direct (a voltage on the pin)";
 
 fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
     let value = keys.required("circuit", CIRCUIT)?;
     let name = value.text(CIRCUIT)?;
-    if LATER_CIRCUITS.contains(&name) {
-        value.unlike(format!("{CIRCUIT}: this version does not serve {name} yet, leave the input out"));
-        return None;
-    }
     let known = CIRCUITS.iter().find(|(known, _)| *known == name).map(|(_, circuit)| *circuit);
     if known.is_none() {
         let names = CIRCUITS.map(|(name, _)| name);
@@ -137,13 +132,20 @@ fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
 /// Keys of a voltage that a current does not have.
 const OF_VOLTAGES: [&str; 3] = ["from", "scales_with", "signal_resistance"];
 
+/// Whether a resistance is what is measured.
+const fn reads_sender(circuit: Circuit) -> bool {
+    matches!(circuit, Circuit::PullUp | Circuit::PullDown)
+}
+
 /// What is at the far end of the wire; a mistake if the circuit is not made for it.
 fn drive(keys: &mut Keys<'_>, circuit: Circuit, rails: &[Rail]) -> Option<Drive> {
     if circuit != Circuit::Burden {
         keys.refuse(&["compliance"], "it left out: only the transmitter of circuit: burden has one");
     }
-    if circuit == Circuit::PullUp {
-        keys.refuse(&OF_SIGNALS, "it left out, or circuit: divider: a pull-up reads a sender, no voltage");
+    if reads_sender(circuit) {
+        let name = circuit.plan().name;
+        let expected = format!("it left out, or circuit: divider: a {name} reads a sender, no voltage");
+        keys.refuse(&OF_SIGNALS, &expected);
         let expected = "the sender, such as sender: { resistance: 240 Ω .. 33 Ω }";
         return sender::read(&keys.required("sender", expected)?).map(Drive::Sender);
     }
@@ -175,7 +177,7 @@ fn dial(drive: &Drive) -> Dial {
 
 fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) -> Option<Excitation> {
     let circuit = circuit?;
-    if circuit != Circuit::PullUp {
+    if !reads_sender(circuit) {
         keys.refuse(&["excitation"], "it left out: nothing is excited here, a voltage comes by itself");
         return None;
     }

@@ -29,6 +29,7 @@ pub(super) const fn roles(circuit: Circuit) -> &'static [Role] {
         Circuit::PullUp => {
             &[Role::Line, Role::PullUp, Role::Shunt, Role::Top, Role::Bottom, Role::Protection]
         }
+        Circuit::PullDown => &[Role::Line, Role::PullDown, Role::Protection],
         Circuit::Divider => &[Role::Extension, Role::Top, Role::Bottom, Role::Protection],
         Circuit::LevelShift => &[Role::Top, Role::Bias, Role::Bottom, Role::Protection],
         Circuit::Burden => &[Role::Burden, Role::Protection],
@@ -37,8 +38,9 @@ pub(super) const fn roles(circuit: Circuit) -> &'static [Role] {
 }
 
 /// All roles in the order in which a brief names them.
-const NAMED: [Role; 9] = [
+const NAMED: [Role; 10] = [
     Role::PullUp,
+    Role::PullDown,
     Role::Shunt,
     Role::Line,
     Role::Extension,
@@ -53,6 +55,7 @@ const fn need(circuit: Circuit, role: Role) -> Need {
     match (circuit, role) {
         (_, Role::Protection) => Chosen,
         (Circuit::PullUp, Role::PullUp)
+        | (Circuit::PullDown, Role::PullDown)
         | (Circuit::Divider, Role::Top | Role::Bottom)
         | (Circuit::LevelShift, Role::Top | Role::Bias | Role::Bottom)
         | (Circuit::Burden, Role::Burden) => Required,
@@ -66,6 +69,10 @@ const fn why(circuit: Circuit, role: Role) -> &'static str {
         (_, Role::PullUp) => {
             "a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while \
              the sender is connected and floats when it is open"
+        }
+        (_, Role::PullDown) => {
+            "a pull-down, such as pull_down: choose; a resistance makes no voltage, so without it the pin stays at the \
+             excitation while the sender is connected and floats when it is open"
         }
         (Circuit::LevelShift, Role::Top) => {
             "the part to the source, such as top: 13k or top: choose; without it the node is tied to the measured \
@@ -90,7 +97,9 @@ const fn why(circuit: Circuit, role: Role) -> &'static str {
 /// In series a link of 0 Ω does no harm; from the node to a voltage it is a short.
 const fn rule(role: Role) -> &'static Rule<Ohms> {
     match role {
-        Role::PullUp | Role::Shunt | Role::Bias | Role::Bottom | Role::Burden => &rule::RESISTANCE_ABOVE_ZERO,
+        Role::PullUp | Role::PullDown | Role::Shunt | Role::Bias | Role::Bottom | Role::Burden => {
+            &rule::RESISTANCE_ABOVE_ZERO
+        }
         Role::Line | Role::Extension | Role::Top | Role::Protection => &rule::RESISTANCE,
     }
 }

@@ -10,6 +10,7 @@ use crate::board::{Circuit, Role};
 pub(super) const PLAN: Plan = Plan {
     circuit: Circuit::Burden,
     name: "burden",
+    rises: true,
     keeps_zero: true,
     elements: &[
         (Of::Part(Role::Burden), Way::Bridge(To::Ground)),

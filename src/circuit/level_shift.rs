@@ -10,6 +10,7 @@ use crate::board::{Circuit, Role};
 pub(super) const PLAN: Plan = Plan {
     circuit: Circuit::LevelShift,
     name: "level-shift",
+    rises: true,
     keeps_zero: false,
     elements: &[
         (Of::Part(Role::Top), Way::Series),

@@ -80,9 +80,14 @@ impl Input {
         self.circuit.plan().keeps_zero && nothing
     }
 
-    /// 1 where the pin rises from the first to the last value of the range, else −1: in every circuit the pin follows
-    /// the resistance, the voltage or the current at the far end.
+    /// 1 where the pin rises from the first to the last value of the range, else −1.
     pub fn direction(&self) -> f64 {
+        self.far_direction() * self.circuit.sign()
+    }
+
+    /// 1 where the resistance, the voltage or the current at the far end rises from the first to the last value of the
+    /// range, else −1.
+    pub fn far_direction(&self) -> f64 {
         let rises = match &self.drive {
             Drive::Sender(sender) => sender.curve.last().1 > sender.curve.first().1,
             Drive::Signal(signal) => signal.curve.last().1 > signal.curve.first().1,

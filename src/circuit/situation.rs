@@ -2,7 +2,7 @@
 
 use super::{Of, To, Values, Way, limits_of};
 use crate::board::{
-    Board, Converter, Drive, Excitation, Input, Part, RailId, Reference, Sender, Signal, Transmitter,
+    Board, Circuit, Converter, Drive, Excitation, Input, Part, RailId, Reference, Sender, Signal, Transmitter,
 };
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Ohms, Volts};
@@ -185,6 +185,11 @@ fn far_from_supply(input: &Input) -> bool {
     matches!(&input.drive, Drive::Signal(signal) if signal.from_supply)
 }
 
+/// Whether the sender leads to its excitation, and not to remote ground.
+fn hangs_on_excitation(input: &Input) -> bool {
+    input.circuit == Circuit::PullDown
+}
+
 /// What a voltage stands for, so that the same voltage is entered once.
 #[derive(Clone, Copy, PartialEq)]
 enum Name {
@@ -210,7 +215,7 @@ impl Builder<'_> {
         let converter = self.board.converter;
         let shift = self.shift();
         let (far, far_resistance) = self.far(wiring, place, shift);
-        let mut elements = vec![Element { of: Of::Far, bridge_to: None, fed_by: self.far_fed_by() }];
+        let mut elements = vec![Element { of: Of::Far, bridge_to: None, fed_by: self.far_fed_by(wiring) }];
         let mut resistances = vec![far_resistance];
         for &(of, way) in self.input.circuit.plan().elements {
             if let Some(resistance) = self.resistance(of, values) {
@@ -291,24 +296,39 @@ impl Builder<'_> {
     fn bridge(&mut self, way: Way) -> Option<usize> {
         match way {
             Way::Series => None,
-            Way::Bridge(To::Ground) => Some(self.enter(Name::Ground, Band::exactly(Volts(0.0)))),
-            Way::Bridge(To::Excitation) => Some(match self.input.excitation {
-                Some(Excitation::Rail(id)) => self.rail(id),
-                Some(Excitation::Supply) => {
-                    let band = self.supply();
-                    self.enter(Name::Supply, band)
-                }
-                None => self.enter(Name::Ground, Band::exactly(Volts(0.0))),
-            }),
+            Way::Bridge(To::Ground) => Some(self.ground()),
+            Way::Bridge(To::Excitation) => Some(self.excitation()),
             Way::Bridge(To::Bias) => Some(match self.input.bias_to {
                 Some(id) => self.rail(id),
-                None => self.enter(Name::Ground, Band::exactly(Volts(0.0))),
+                None => self.ground(),
             }),
         }
     }
 
-    fn far_fed_by(&self) -> FedBy {
-        if far_from_supply(self.input) { FedBy::Supply } else { FedBy::Nothing }
+    fn far_fed_by(&self, wiring: Wiring) -> FedBy {
+        if far_from_supply(self.input) {
+            FedBy::Supply
+        } else if hangs_on_excitation(self.input) && wiring == Wiring::Sound {
+            self.input.excitation.map_or(FedBy::Nothing, FedBy::from)
+        } else {
+            FedBy::Nothing
+        }
+    }
+
+    /// The place of the voltage that excites the sender.
+    fn excitation(&mut self) -> usize {
+        match self.input.excitation {
+            Some(Excitation::Rail(id)) => self.rail(id),
+            Some(Excitation::Supply) => {
+                let band = self.supply();
+                self.enter(Name::Supply, band)
+            }
+            None => self.ground(),
+        }
+    }
+
+    fn ground(&mut self) -> usize {
+        self.enter(Name::Ground, Band::exactly(Volts(0.0)))
     }
 
     fn fed_by(&self, way: Way) -> FedBy {
@@ -359,7 +379,14 @@ impl Builder<'_> {
                 match &input.drive {
                     Drive::Sender(sender) => {
                         let resistance = self.sender(sender, place) + self.wire();
-                        (self.stands(Band::exactly(Volts(0.0)), None, shift), resistance)
+                        let far = if hangs_on_excitation(input) {
+                            // Both wires come to the board: what it hangs on does not shift.
+                            let (source, shift) = (self.excitation(), self.ground());
+                            Far::Stands { source, scaled_by: None, shift }
+                        } else {
+                            self.stands(Band::exactly(Volts(0.0)), None, shift)
+                        };
+                        (far, resistance)
                     }
                     Drive::Signal(signal) => {
                         let resistance = Band::exactly(signal.resistance) + self.wire();

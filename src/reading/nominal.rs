@@ -9,6 +9,8 @@ use crate::worst::{Corner, Ends, FarEnd, Transfer};
 #[derive(Clone, Copy, Debug)]
 pub struct Nominal<'a> {
     drive: &'a Drive,
+    /// 1 where the pin rises with the far end, −1 where it falls.
+    sign: f64,
     range: Band<f64>,
     zone: Band<f64>,
     converter: Converter,
@@ -37,6 +39,7 @@ impl<'a> Nominal<'a> {
         let is_sender = input.drive.is_sender();
         Self {
             drive: &input.drive,
+            sign: input.circuit.sign(),
             range: Band::between(first, last),
             zone: input.zone(),
             converter: nominal.converter,
@@ -50,7 +53,11 @@ impl<'a> Nominal<'a> {
     /// The reading for a truncated count n: the nominal inverse of n + 0.5, held to the ends of the range, in the
     /// unit.
     pub fn reading(&self, count: Counts) -> f64 {
-        let v = self.converter.voltage_of(count, self.reference);
+        self.value_at(self.converter.voltage_of(count, self.reference))
+    }
+
+    /// The value at which the pin is at `v`, held to the ends of the range.
+    fn value_at(&self, v: Volts) -> f64 {
         let far = self.transfer.far_at(v, Amperes(0.0));
         self.drive.value_of(FarEnd(far.0 - self.wire))
     }
@@ -67,7 +74,7 @@ impl<'a> Nominal<'a> {
         if self.is_held(value) {
             return [0.0; 2];
         }
-        let volts = Volts(self.transfer.slope(self.far(value)).max(0.0));
+        let volts = Volts((self.sign * self.transfer.slope(self.far(value))).max(0.0));
         let counts = self.converter.count(volts, self.reference, Fraction(0.0)).0;
         self.drive.slopes(value).map(|slope| (counts * slope).abs())
     }
@@ -126,14 +133,19 @@ impl<'a> Nominal<'a> {
 
     /// The most that a straight line between the ends of the range would be off, signed, in the unit.
     ///
-    /// Between the places where the slope is stationary it is monotone: there the count bends to one side only.
+    /// Between the places where the slope is stationary it is monotone: there the count bends to one side only, unless a
+    /// clamp takes hold of the pin in between.
     pub fn off_straight_line(&self) -> Found {
         let Band { lowest, highest } = self.range;
         let [from, to] = [lowest, highest].map(|value| self.count(value).0);
         let units = (highest - lowest) / (to - from);
         let off = |at: f64| lowest + (self.count(at).0 - from) * units - at;
         let mut most = Found { value: 0.0, at: lowest };
-        for pair in self.places(self.range).windows(2) {
+        let clamped = [self.window.lowest, self.window.highest].into_iter().filter(|v| v.0.is_finite());
+        let clamped = clamped.map(|v| self.value_at(v));
+        let mut places: Vec<f64> = self.places(self.range).into_iter().chain(clamped).collect();
+        places.sort_by(f64::total_cmp);
+        for pair in places.windows(2) {
             for at in [turning(off, pair[0], pair[1]), pair[1]] {
                 let value = off(at);
                 if value.abs() > most.value.abs() {

@@ -11,8 +11,14 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 
 use super::{grade, ideal_board, input, part, rail};
 
-const CIRCUITS: [Circuit; 5] =
-    [Circuit::PullUp, Circuit::Divider, Circuit::LevelShift, Circuit::Burden, Circuit::Direct];
+const CIRCUITS: [Circuit; 6] = [
+    Circuit::PullUp,
+    Circuit::PullDown,
+    Circuit::Divider,
+    Circuit::LevelShift,
+    Circuit::Burden,
+    Circuit::Direct,
+];
 
 /// A seeded source of random boards.
 pub(crate) struct Dice {
@@ -121,12 +127,13 @@ impl Dice {
     fn input(&mut self, rails: &[Rail]) -> Input {
         let circuit = CIRCUITS[self.below(CIRCUITS.len())];
         let drive = match circuit {
-            Circuit::PullUp => self.sender(),
+            Circuit::PullUp | Circuit::PullDown => self.sender(),
             Circuit::Divider | Circuit::LevelShift | Circuit::Direct => self.signal(rails),
             Circuit::Burden => self.transmitter(),
         };
+        let drive_is_sender = drive.is_sender();
         let mut input = input(circuit, drive, self.parts(circuit));
-        if circuit == Circuit::PullUp {
+        if drive_is_sender {
             let rail = Excitation::Rail(self.any(rails));
             input.excitation = Some(if self.chance(0.3) { Excitation::Supply } else { rail });
         }
@@ -198,7 +205,12 @@ impl Dice {
         let mut maybe = |dice: &mut Self, role, probability| {
             if dice.chance(probability) {
                 let ohms = match role {
-                    Role::PullUp | Role::Shunt | Role::Bias | Role::Bottom | Role::Burden => dice.ohms(),
+                    Role::PullUp
+                    | Role::PullDown
+                    | Role::Shunt
+                    | Role::Bias
+                    | Role::Bottom
+                    | Role::Burden => dice.ohms(),
                     _ => dice.series_ohms(),
                 };
                 let mut part = part(role, ohms, 0.0);
@@ -215,6 +227,10 @@ impl Dice {
                     maybe(self, Role::Top, 1.0);
                     maybe(self, Role::Bottom, 1.0);
                 }
+            }
+            Circuit::PullDown => {
+                maybe(self, Role::Line, 0.5);
+                maybe(self, Role::PullDown, 1.0);
             }
             Circuit::Divider => {
                 maybe(self, Role::Extension, 0.5);

@@ -65,6 +65,8 @@ enum Voltage {
 
 /// Says for each element and voltage whether it is at the upper end of its band.
 struct Sides<'a> {
+    /// Whether the wire is sound.
+    sound: bool,
     situation: &'a Situation,
     board: &'a Board,
     ends: Ends,
@@ -88,7 +90,13 @@ impl Sides<'_> {
         let situation = self.situation;
         let leads_to =
             |role| situation.place_of(Of::Part(role)).and_then(|place| situation.elements[place].bridge_to);
-        let excitation = leads_to(Role::PullUp);
+        let hangs = match situation.far {
+            Far::Stands { source, .. } if self.sound && self.board.inputs[0].circuit == Circuit::PullDown => {
+                Some(source)
+            }
+            _ => None,
+        };
+        let excitation = leads_to(Role::PullUp).or(hangs);
         let excited_by = self.board.inputs[0].excitation;
         let mut places = Vec::new();
         match (voltage, situation.far) {
@@ -146,7 +154,7 @@ pub(crate) fn draw(board: &Board, state: Circumstances, situation: &Situation, e
         board,
         input,
         state,
-        sides: Sides { situation, board, ends },
+        sides: Sides { sound: state.wire == Wire::Sound, situation, board, ends },
         network: Network::new(),
         elements: Vec::new(),
         from_supply: Vec::new(),
@@ -175,6 +183,7 @@ impl Pen<'_> {
         }
         let pin = match self.input.circuit {
             Circuit::PullUp => self.pull_up(wire_end),
+            Circuit::PullDown => self.pull_down(wire_end),
             Circuit::Divider => self.divider(wire_end),
             Circuit::LevelShift => self.level_shift(wire_end),
             Circuit::Burden => {
@@ -204,21 +213,33 @@ impl Pen<'_> {
         }
     }
 
-    fn pull_up(&mut self, wire_end: usize) -> usize {
-        let node = self.series(Role::Line, wire_end);
-        let excitation = match self.input.excitation {
+    /// A node at the excitation, which feeds this element.
+    fn excitation(&mut self, of: Of) -> usize {
+        let volts = match self.input.excitation {
             Some(Excitation::Rail(id)) => self.rail(id),
             Some(Excitation::Supply) => self.sides.voltage(Voltage::Supply, self.supply()),
             None => 0.0,
         };
         let rail = self.network.node();
-        self.network.voltage(GROUND, rail, excitation);
-        self.bridge(Role::PullUp, rail, node);
-        let pull_up = Of::Part(Role::PullUp);
+        self.network.voltage(GROUND, rail, volts);
         match self.input.excitation {
-            Some(Excitation::Supply) => self.from_supply.push(pull_up),
-            _ => self.from_rails.push(pull_up),
+            Some(Excitation::Supply) => self.from_supply.push(of),
+            _ => self.from_rails.push(of),
         }
+        rail
+    }
+
+    fn pull_down(&mut self, wire_end: usize) -> usize {
+        let node = self.series(Role::Line, wire_end);
+        self.bridge(Role::PullDown, GROUND, node);
+        self.existing(node);
+        self.series(Role::Protection, node)
+    }
+
+    fn pull_up(&mut self, wire_end: usize) -> usize {
+        let node = self.series(Role::Line, wire_end);
+        let rail = self.excitation(Of::Part(Role::PullUp));
+        self.bridge(Role::PullUp, rail, node);
         self.bridge(Role::Shunt, GROUND, node);
         self.existing(node);
         let behind = self.series(Role::Top, node);
@@ -298,7 +319,11 @@ impl Pen<'_> {
         let branches = match &self.input.drive {
             Drive::Sender(sender) => {
                 let ohms = self.sides.resistance(Of::Far, sender_range(sender));
-                vec![self.network.resistor(remote_ground, plug, ohms)]
+                let hangs_on = match self.input.circuit {
+                    Circuit::PullDown => self.excitation(Of::Far),
+                    _ => remote_ground,
+                };
+                vec![self.network.resistor(hangs_on, plug, ohms)]
             }
             Drive::Current(transmitter) => {
                 self.network.push(plug, self.current(transmitter));

@@ -115,7 +115,7 @@ pub(crate) fn signal(first: f64, last: f64) -> Signal {
 
 /// An input without wire resistance, ground shift, capacitor and alarms.
 pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
-    let excited = circuit == Circuit::PullUp;
+    let excited = matches!(circuit, Circuit::PullUp | Circuit::PullDown);
     Input {
         name: "input".to_owned(),
         circuit,
