@@ -28,7 +28,7 @@ pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String
     cautions
 }
 
-/// A wire on the supply that pushes more through a part into its rail than the rail can sink.
+/// A wire on the supply that pushes more through a part or the sender into a rail than the rail can sink.
 fn feed_back(board: &Board, input: &Input, values: &Values) -> Vec<String> {
     let Some(chafed) = situation(board, input, values, Case::WireToSupply) else { return Vec::new() };
     let fed = chafed.elements.iter().enumerate().filter_map(|(place, element)| match element {
@@ -37,7 +37,8 @@ fn feed_back(board: &Board, input: &Input, values: &Values) -> Vec<String> {
         }
         _ => None,
     });
-    fed.filter_map(|(place, role, id)| fed_back(board, &chafed, place, role, id)).collect()
+    let by_parts = fed.filter_map(|(place, role, id)| fed_back(board, &chafed, place, role, id));
+    by_parts.chain(fed_back_by_sender(board, input, values, &chafed)).collect()
 }
 
 fn fed_back(board: &Board, chafed: &Situation, element: usize, role: Role, id: RailId) -> Option<String> {
@@ -46,15 +47,33 @@ fn fed_back(board: &Board, chafed: &Situation, element: usize, role: Role, id: R
     let current = -found.value;
     let sinks = rail.sink_current + rail.least_load;
     (current > sinks).then(|| {
-        format!(
-            "with its wire on the supply ({}) {} feeds {current} back into rail `{}`, which takes {sinks}; \
-             the rail may be lifted to {} and take the board with it",
-            board.supply.contact,
-            role.key(),
-            rail.name,
-            lifted(chafed, element, rail, sinks),
-        )
+        let lifted = lifted(chafed, element, rail, sinks);
+        feeds_back(board, role.key(), current, rail, lifted)
     })
+}
+
+/// The same through a sender that hangs on a rail: its wire lies on the supply at the end away from the rail.
+fn fed_back_by_sender(board: &Board, input: &Input, values: &Values, chafed: &Situation) -> Option<String> {
+    let normal = situation(board, input, values, Case::Normal)?;
+    let FedBy::Rail(id) = normal.elements[0].fed_by else { return None };
+    let rail = &board.rails[id.0];
+    let reached = greatest(chafed, &chafed.resistances, |corner| corner.seen_behind(0).emf())?.value;
+    let least = normal.resistances[0].lowest;
+    let (current, sinks) = ((reached - rail.band().lowest) / least, rail.sink_current + rail.least_load);
+    (current > sinks).then(|| {
+        let lifted = (reached - sinks * least).max(rail.voltage);
+        feeds_back(board, "the sender", current, rail, lifted)
+    })
+}
+
+fn feeds_back(board: &Board, what: &str, current: Amperes, rail: &Rail, lifted: Volts) -> String {
+    format!(
+        "with its wire on the supply ({}) {what} feeds {current} back into rail `{}`, which takes {}; the rail may be \
+         lifted to {lifted} and take the board with it",
+        board.supply.contact,
+        rail.name,
+        rail.sink_current + rail.least_load,
+    )
 }
 
 /// The voltage to which the rail may rise if it takes no more than `sinks`: what drives the node, less the drop of

@@ -107,7 +107,7 @@ pub(super) fn purpose(circuit: &str, part: &str) -> &'static str {
     match (circuit, part) {
         (_, "line") => "in the wire, before the node",
         (_, "pull_up") => "feeds the sender from its excitation",
-        (_, "pull_down") => "from the node to ground, below the sender",
+        (_, "pull_down") => "pulls the node to ground",
         ("pull-up", "shunt") => "beside the sender, to ground",
         ("pull-up", "top") => "divider behind the sender, upper part",
         ("pull-up", "bottom") => "divider behind the sender, lower part",
