@@ -85,7 +85,10 @@ fn the_folder_holds_what_the_scenario_has() {
     let names = |fitted| -> Vec<String> {
         files(fitted).iter().map(|path| path.file_name().unwrap().to_str().unwrap().to_owned()).collect()
     };
-    assert_eq!(names(false), ["engine.yaml", "fuel-pull-up.yaml", "house-bank.yaml", "river-launch.yaml"]);
+    assert_eq!(
+        names(false),
+        ["engine.yaml", "fuel-pull-up.yaml", "house-bank.yaml", "river-launch.yaml", "steering.yaml"]
+    );
     assert_eq!(names(true), ["river-launch-fitted.yaml"]);
     for path in files(false).iter().chain(&files(true)) {
         let text = fs::read_to_string(path).unwrap();

@@ -441,12 +441,36 @@ const CIRCUITS: &[Wrong] = &[
         "inputs: { a: { circuit: pullup, sender: 240..33, pull_up: choose } }\n",
         "b.yaml:1:25: inputs.a.circuit: found `pullup`; expected pull-up (a sender to ground), pull-down (a sender to its excitation), divider (a voltage), level-shift (a voltage of either sign), burden (a current) or direct (a voltage on the pin); did you mean `pull-up`?",
     ),
-    (PULL_DOWN, "measures: 0..5", "b.yaml:2:3: inputs.a.pull_down: found nothing; expected a pull-down, such as pull_down: choose; a resistance makes no voltage, so without it the pin stays at the excitation while the sender is connected and floats when it is open\nb.yaml:5:5: inputs.a.measures: found `measures`; expected it left out, or circuit: divider: a pull-down reads a sender, no voltage"),
-    (PULL_DOWN, "pull_down: none", "b.yaml:5:16: inputs.a.pull_down: found `none`; expected a pull-down, such as pull_down: choose; a resistance makes no voltage, so without it the pin stays at the excitation while the sender is connected and floats when it is open"),
-    (PULL_DOWN, "pull_down: 0\nshunt: 1k", "b.yaml:5:16: inputs.a.pull_down: found `0`; expected a resistance above 0 Ω, up to 1 GΩ\nb.yaml:6:5: inputs.a.shunt: found `shunt`; expected a part of this circuit: line, pull_down or protection"),
-    (PULL_DOWN, "pull_down: 150\nexcitation: supplies", "b.yaml:6:17: inputs.a.excitation: found `supplies`; expected what excites the sender: logic or supply"),
-    (PULL_UP, "pull_down: 150", "b.yaml:6:5: inputs.a.pull_down: found `pull_down`; expected a part of this circuit: line, pull_up, shunt, top, bottom or protection"),
-    (INPUT, "    circuit: pull-down\n    pull_down: 150", "b.yaml:2:3: inputs.a.sender: found nothing; expected the sender, such as sender: { resistance: 240 Ω .. 33 Ω }"),
+    (
+        PULL_DOWN,
+        "measures: 0..5",
+        "b.yaml:2:3: inputs.a.pull_down: found nothing; expected a pull-down, such as pull_down: choose; a resistance makes no voltage, so without it the pin stays at the excitation while the sender is connected and floats when it is open\nb.yaml:5:5: inputs.a.measures: found `measures`; expected it left out, or circuit: divider: a pull-down reads a sender, no voltage",
+    ),
+    (
+        PULL_DOWN,
+        "pull_down: none",
+        "b.yaml:5:16: inputs.a.pull_down: found `none`; expected a pull-down, such as pull_down: choose; a resistance makes no voltage, so without it the pin stays at the excitation while the sender is connected and floats when it is open",
+    ),
+    (
+        PULL_DOWN,
+        "pull_down: 0\nshunt: 1k",
+        "b.yaml:5:16: inputs.a.pull_down: found `0`; expected a resistance above 0 Ω, up to 1 GΩ\nb.yaml:6:5: inputs.a.shunt: found `shunt`; expected a part of this circuit: line, pull_down or protection",
+    ),
+    (
+        PULL_DOWN,
+        "pull_down: 150\nexcitation: supplies",
+        "b.yaml:6:17: inputs.a.excitation: found `supplies`; expected what excites the sender: logic or supply",
+    ),
+    (
+        PULL_UP,
+        "pull_down: 150",
+        "b.yaml:6:5: inputs.a.pull_down: found `pull_down`; expected a part of this circuit: line, pull_up, shunt, top, bottom or protection",
+    ),
+    (
+        INPUT,
+        "    circuit: pull-down\n    pull_down: 150",
+        "b.yaml:2:3: inputs.a.sender: found nothing; expected the sender, such as sender: { resistance: 240 Ω .. 33 Ω }",
+    ),
     (
         LEVEL_SHIFT,
         "bias_to: logic",
