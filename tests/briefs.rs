@@ -53,14 +53,14 @@ fn input(keys: &str) -> Input {
 fn sender(input: &Input) -> &Sender {
     match &input.drive {
         Drive::Sender(sender) => sender,
-        Drive::Signal(_) => panic!("no sender"),
+        Drive::Signal(_) | Drive::Current(_) => panic!("no sender"),
     }
 }
 
 fn signal(input: &Input) -> &Signal {
     match &input.drive {
         Drive::Signal(signal) => signal,
-        Drive::Sender(_) => panic!("no signal"),
+        Drive::Sender(_) | Drive::Current(_) => panic!("no signal"),
     }
 }
 
@@ -148,6 +148,7 @@ fn usual_limits() -> Limits {
         supply_current: Setting::Off,
         sender_power: Setting::Off,
         input_resistance: Setting::Off,
+        compliance: Setting::Usual,
         error: Setting::Off,
     }
 }

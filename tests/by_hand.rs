@@ -458,3 +458,24 @@ fn a_sender_settles_where_it_gives_off_what_it_takes_in() {
     // The limit of the power knows nothing of warmth.
     assert!((asked.worst("sender_power", "") - 62.5e-3).abs() < 1e-9);
 }
+
+/// By hand: 32 V on the wire and 33 Ω of sender to a rail of 4.9 V are 27.1 V over 33 Ω; a level shift feeds what its bias
+/// lets through.
+#[test]
+fn what_a_chafed_wire_feeds_back_into_a_rail() {
+    let supply = "supply: { contact: 32 V }\nresistors: { tolerance: 0 %, tempco: 0 ppm/K, ageing: 0 % }\n";
+    let head = format!("board: bench\n{supply}inputs:\n  a:\n    protection: 100k\n    limits: off\n");
+    let cautions = |keys: &str| ask_brief("check", &format!("{head}{keys}")).answer["cautions"].to_string();
+    let hanging = cautions("    circuit: pull-down\n    sender: 240..33\n    pull_down: 200\n");
+    let text = "with its wire on the supply (32 V) the sender feeds 821.2 mA back into rail `logic`, which takes 0 A; \
+                the rail may be lifted to 32 V";
+    assert!(hanging.contains(text), "{hanging}");
+    let shifted = cautions(
+        "    circuit: level-shift\n    measures: -5..5\n    top: 10k\n    bias: 10k\n    bottom: 10k\n",
+    );
+    assert!(shifted.contains("bias feeds"), "{shifted}");
+    // Fed by the supply itself nothing is lifted.
+    let tied =
+        cautions("    circuit: pull-down\n    excitation: supply\n    sender: 240..33\n    pull_down: 200\n");
+    assert!(!tied.contains("feeds"), "{tied}");
+}

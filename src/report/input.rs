@@ -195,9 +195,10 @@ fn places_of(input: &InputAnswer) -> usize {
 fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
     let ohms = point.sender_ohm.map(|ohm| Ohms(ohm).to_string());
     let volts = point.source_volt.map(|volt| Volts(volt).to_string());
+    let amperes = point.source_ampere.map(|ampere| Amperes(ampere).to_string());
     vec![
         value(point.value, unit),
-        ohms.or(volts).unwrap_or_default(),
+        ohms.or(volts).or(amperes).unwrap_or_default(),
         decimals(point.count.nominal, 1),
         counts(point.count.life),
         decimals(point.reading.nominal, places),
