@@ -9,14 +9,16 @@
 
 mod support;
 
-use ohmwright::board::{Board, Circuit, Drive, Role, Sampling, Signal, Transmitter};
+use ohmwright::board::{Board, Circuit, Drive, RailId, Role, Sampling, Signal, Transmitter};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Of, Place, Situation};
 use ohmwright::curve::Curve;
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, Seconds, Volts, Watts};
-use ohmwright::worst::{Corner, Ends, Measure, Sense, least_span, nominal_span, pin_band, span_at, worst};
+use ohmwright::worst::{
+    Corner, Ends, Measure, Sense, count_band, least_span, nominal_span, pin_band, span_at, worst,
+};
 use support::program::{Asked, ask_ideal, number};
-use support::{at_shares, both_ends, ideal_board, input, life, normal_use, part, sender, signal};
+use support::{at_shares, both_ends, ideal_board, input, life, normal_use, part, rail, sender, signal};
 
 #[track_caller]
 fn assert_close(found: f64, expected: f64, slack: f64) {
@@ -415,4 +417,31 @@ fn pull_down_below_a_sender() {
     assert_close(at_most(Measure::SenderPower), 25.0 / 800.0, 1e-12);
     let moved = worst_of(&board, Case::Normal, Role::PullDown, Measure::Voltage);
     assert_close(moved, 5.0 * 200.0 / 233.0, 1e-12);
+}
+
+/// A rail of 12 V ± 10 % lifts the pin and is the reference, the clamp leads to 3.3 V: -12.4 V over 10 kΩ and the rail over
+/// 5 kΩ. By hand, without the 1 MΩ: the pin is (2·rail - 12.4)/3, which meets the clamp at 3.8 V with the rail at 11.9 V, and
+/// there the count is 1024·3.8/11.9, more than at either end of the rail.
+#[test]
+fn count_peaks_where_the_clamp_starts_to_conduct() {
+    let parts = vec![
+        part(Role::Top, 10e3, 0.0),
+        part(Role::Bias, 5e3, 0.0),
+        part(Role::Bottom, 1e9, 0.0),
+        part(Role::Protection, 1e3, 0.0),
+    ];
+    let drive = Drive::Signal(signal(-12.5, -12.4));
+    let mut board = ideal_board(input(Circuit::LevelShift, drive, parts));
+    board.rails = vec![rail("sensors", 12.0, 0.1), rail("logic", 3.3, 0.0)];
+    board.converter.clamp_rail = RailId(1);
+    let normal = normal_use(&board);
+    let highest = count_band(&normal, &normal.resistances).unwrap().highest;
+    assert_close(highest.0, 1024.0 * 3.8 / 11.9, 0.01);
+    let rails: Vec<f64> = (0..=100).map(|i| f64::from(i) / 100.0).collect();
+    let sampled = rails.iter().map(|&share| {
+        let volts = vec![share; normal.sources.len()];
+        let one = at_shares(&normal, &volts, &vec![0.0; normal.elements.len()]);
+        count_band(&one, &one.resistances).unwrap().highest.0
+    });
+    assert!(sampled.fold(0.0, f64::max) <= highest.0 + 1e-9);
 }

@@ -4,7 +4,7 @@ use super::heat::Heat;
 use crate::board::{Accuracy, Converter, Drive, Input};
 use crate::circuit::Situation;
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
-use crate::worst::{Corner, Ends, FarEnd, Transfer, extreme_corners};
+use crate::worst::{Corner, Ends, FarEnd, Transfer, extreme_corners, peak_at_clamp};
 
 /// One board at an edge of the band.
 #[derive(Clone, Copy, Debug)]
@@ -39,8 +39,12 @@ pub(super) struct Edges<'a> {
 
 impl<'a> Edges<'a> {
     /// The edges in normal use over life. `None`: on some board the pin does not follow the far end as its circuit says,
-    /// since ground shift or leakage overpowers the excitation; its counts then mean nothing.
+    /// since ground shift or leakage overpowers the excitation, or a clamp takes hold where its count would be greatest; its
+    /// counts then mean nothing.
     pub(super) fn new(input: &'a Input, life: &Situation, resistances: &[Band<Ohms>]) -> Option<Self> {
+        if peak_at_clamp(life, resistances).is_some() {
+            return None;
+        }
         let is_sender = input.drive.is_sender();
         let limbs = |corners: &[Ends], leakage: Amperes| -> Vec<Limb> {
             let limb = |&ends: &Ends| {
