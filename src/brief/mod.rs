@@ -39,6 +39,7 @@ mod yaml;
 pub use fault::{Fault, Faults};
 pub use node::Node;
 pub use readings::Beside;
+pub(crate) use size::{SIZES, Size};
 pub(crate) use readings::{range as readings_range, read_file as read_readings};
 
 use std::io::Read as _;

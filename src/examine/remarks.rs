@@ -4,7 +4,7 @@ use crate::answer::{CaseRow, GreatestError, LimitRow, Span};
 use crate::board::{Board, Drive, Input, Setting};
 use crate::quantity::{Band, Counts, Farads, Watts};
 use crate::reading::Firmware;
-use crate::search::Outcome;
+use crate::search::{Conflict, Outcome};
 
 /// What is hidden where the working band reaches below 0.
 pub(super) fn hidden(
@@ -128,6 +128,17 @@ pub(super) fn stopped(outcome: &Outcome) -> Option<String> {
             "the search was stopped after {} boxes of values without a choice: one may exist; fewer parts to choose, or \
              shorter lists of values, let it finish",
             outcome.examined
+        )
+    })
+}
+
+/// A search for what excludes what that was stopped says nothing.
+pub(super) fn conflict_stopped(outcome: &Outcome, conflict: &Conflict) -> Option<String> {
+    (outcome.complete && !conflict.complete).then(|| {
+        format!(
+            "the search for the limits that exclude each other was stopped after {} boxes of values: what is said of \
+             them is not all",
+            conflict.examined
         )
     })
 }

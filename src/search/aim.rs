@@ -67,6 +67,11 @@ impl Root<'_> {
         }
     }
 
+    /// A bound that no greatest error in a box is below; exact for a single combination.
+    pub(super) fn best_error(&self, b: &Box) -> f64 {
+        if b.is_single() { self.error_of(&b.first) } else { self.least_error(b) }
+    }
+
     fn nominal_board<T>(&self, places: &[u16; MOST], of: impl FnOnce(&Nominal<'_>) -> T) -> T {
         let situation = &self.scene.nominal;
         of(&Nominal::new(self.input, situation, &self.nominally(situation, places)))

@@ -193,6 +193,17 @@ impl Root<'_> {
         if check.holds(favourable.best) { Ruling::Open(favourable.moved_by) } else { Ruling::Excludes }
     }
 
+    /// A bound that the worst value of a check is not better than for any combination of a box; exact for a single one.
+    pub(super) fn best_worst(&self, check: &Check, b: &Box) -> Option<f64> {
+        let Watched::Measure(measure) = check.watched else { return Some(self.best_error(b)) };
+        let situation = &self.scene.situations[check.situation];
+        let worst = worst(measure, check.sense, situation, &self.spread(situation, b))?;
+        if b.is_single() {
+            return Some(worst.value);
+        }
+        Some(self.favourable(check, measure, situation, b, worst.ends).best)
+    }
+
     /// The most favourable value over the box for the board that sits at `ends`: for no combination is the worst case
     /// better than that. Monotone quantities have it at a vertex. A current has it there too unless it changes its
     /// sign in between, and so has a dissipation, which in the part's own value rises to a peak and falls again.
