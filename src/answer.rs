@@ -121,10 +121,19 @@ pub struct InputAnswer {
     /// What the input draws from the vehicle's supply with the board off, in amperes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub supply_current_board_off_a: Option<f64>,
+    /// What other values of the part that feeds a sender would give.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub trade: Vec<TradeRow>,
+    /// What may help where resistors alone do not do.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub advice: Vec<String>,
     /// What else there is to say.
     pub remarks: Vec<String>,
     /// What may hurt somebody or something.
     pub cautions: Vec<String>,
+    /// If nothing fits: the fewest limits that exclude each other.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub conflict: Vec<ConflictRow>,
     /// How the choice was searched; absent where nothing was to be chosen.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub search: Option<Search>,
@@ -227,6 +236,55 @@ pub struct LimitRow {
     pub unit: Cow<'static, str>,
     /// Whether it holds.
     pub holds: bool,
+    /// Whether it keeps a better choice away; absent where nothing was chosen, or it is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub binds: Option<bool>,
+    /// The best choice without this limit, everything else as it is, if the limit binds.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub without_it: Option<RunnerUp>,
+    /// The next standard size of the part with which that choice would hold.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub larger_size: Option<&'static str>,
+}
+
+/// One value of the part that feeds a sender, with the other parts chosen best for it.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct TradeRow {
+    /// The part whose values are compared.
+    pub along: &'static str,
+    /// The parts, and what they are worth.
+    #[serde(flatten)]
+    pub choice: RunnerUp,
+    /// The greatest current through the sender in normal use, in amperes.
+    pub sender_current_a: f64,
+    /// Whether it is the choice.
+    pub chosen: bool,
+    /// Whether all limits hold.
+    pub holds: bool,
+    /// Limits that do not hold, in words.
+    pub fails: Vec<String>,
+}
+
+/// One of the limits that exclude each other.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct ConflictRow {
+    /// The limit.
+    pub limit: &'static str,
+    /// The part that it is about, or whose value decides over it.
+    pub part: Option<&'static str>,
+    /// The smallest resistance of that part that this limit alone grants.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least_ohm: Option<f64>,
+    /// How wide the limit is; absent where no number says it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub allowed: Option<f64>,
+    /// Whether a choice exists without this limit, everything else as it is; null: not known.
+    pub possible_without_it: Option<bool>,
+    /// The width from which a choice exists, everything else as it is; null: there is none.
+    pub possible_from: Option<f64>,
+    /// The unit of the two.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit: Option<Cow<'static, str>>,
 }
 
 /// A band of counts.
@@ -258,6 +316,9 @@ pub struct Checkpoint {
     /// The voltage of the source there.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub source_volt: Option<f64>,
+    /// The current of the transmitter there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub source_ampere: Option<f64>,
     /// Nominal counts for one unit, the fewer of both sides of a corner of the curve.
     pub counts_per_unit: f64,
     /// What the converter gives.

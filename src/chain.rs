@@ -146,6 +146,18 @@ impl Drive {
         if self.emf == 0.0 { Watts(0.0) } else { self.voltage(r) * self.current(r) }
     }
 
+    /// The resistance between `a` and `b` that dissipates most, as [`Drive::greatest_power`].
+    pub fn hottest(self, a: Ohms, b: Ohms) -> Ohms {
+        let matching = Ohms(self.behind / self.scale);
+        if a < matching && matching < b {
+            matching
+        } else if self.power(a) > self.power(b) {
+            a
+        } else {
+            b
+        }
+    }
+
     /// The greatest dissipation in a resistance between `a` and `b`: P = V²·R/(R + Rs)² rises up to R = Rs, where the
     /// resistor matches its source, and falls from there.
     pub fn greatest_power(self, a: Ohms, b: Ohms) -> Watts {

@@ -5,7 +5,7 @@ mod support;
 
 use itertools::Itertools;
 use ohmwright::answer::Verdict;
-use ohmwright::board::{Aim, Board, Choice, Input, Role, Setting};
+use ohmwright::board::{Aim, Board, Choice, Circuit, Input, Role, Setting};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
 use ohmwright::examine::answer;
@@ -23,6 +23,8 @@ use support::dice::Dice;
 struct Fit {
     values: Values,
     aim: f64,
+    /// The assured span where the aim says nothing of it; else 0.
+    tie_span: f64,
     current: f64,
     source_resistance: f64,
     fineness: usize,
@@ -77,8 +79,9 @@ fn fit(board: &Board, input: &Input, values: Values, fineness: usize, ohms: Vec<
     let nominal_board = Nominal::new(input, &scene.nominal, &scene.nominal.resistances);
     let zone = input.zone();
     let normal = &scene.situations[Scene::NORMAL];
+    let span = (least_span(a, b, [&a.resistances, &b.resistances], sign).span.0 * sign).max(0.0);
     let aim = match input.aim {
-        Aim::Span => (least_span(a, b, [&a.resistances, &b.resistances], sign).span.0 * sign).max(0.0),
+        Aim::Span => span,
         Aim::Resolution => nominal_board.least_slope(zone).value,
         Aim::Error => -greatest_error(input, &nominal_board, normal, &normal.resistances, zone).value,
         Aim::Straight => -nominal_board.bend(f64::midpoint(zone.lowest, zone.highest)),
@@ -88,6 +91,7 @@ fn fit(board: &Board, input: &Input, values: Values, fineness: usize, ohms: Vec<
     Some(Fit {
         values,
         aim,
+        tie_span: if input.aim == Aim::Straight { (span * 1e6).round() } else { 0.0 },
         current: nominal(Measure::SupplyCurrent),
         source_resistance: nominal(Measure::SourceResistance),
         fineness,
@@ -106,9 +110,8 @@ fn by_size(a: f64, b: f64) -> std::cmp::Ordering {
 
 /// What is better among ties.
 fn by_order(a: &Fit, b: &Fit) -> std::cmp::Ordering {
-    a.values
-        .count()
-        .cmp(&b.values.count())
+    by_size(-a.tie_span, -b.tie_span)
+        .then(a.values.count().cmp(&b.values.count()))
         .then(by_size(a.current, b.current))
         .then(by_size(a.source_resistance, b.source_resistance))
         .then(a.fineness.cmp(&b.fineness))
@@ -130,9 +133,11 @@ fn random_brief(dice: &mut Dice) -> Board {
     let span = match dice.below(4) {
         0 => 3,
         1 => 8,
-        _ => 20,
+        _ => 12,
     };
     let input = &mut board.inputs[0];
+    // A level shift has the most that may vary: each of its combinations takes the exhaustive search long.
+    let span = if input.circuit == Circuit::LevelShift { span.min(6) } else { span };
     let mut open = 0;
     for part in &mut input.parts {
         part.grade.rating = Watts(10_f64.powf(dice.uniform(-1.5, 1.0)));

@@ -4,13 +4,13 @@ use crate::quantity::{Volts, Watts};
 
 /// What a size stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Size {
+pub(crate) struct Size {
     /// The name in hundredths of an inch.
-    pub(super) name: &'static str,
+    pub(crate) name: &'static str,
     /// Dissipation up to 70 °C.
-    pub(super) rating: Watts,
+    pub(crate) rating: Watts,
     /// Highest working voltage.
-    pub(super) working_voltage: Volts,
+    pub(crate) working_voltage: Volts,
 }
 
 const fn size(name: &'static str, watts: f64, volts: f64) -> Size {
@@ -18,7 +18,7 @@ const fn size(name: &'static str, watts: f64, volts: f64) -> Size {
 }
 
 /// The lower figures of manufacturers' catalogues for thick film chip resistors; makers differ.
-pub(super) const SIZES: [Size; 8] = [
+pub(crate) const SIZES: [Size; 8] = [
     size("0201", 1.0 / 20.0, 15.0),
     size("0402", 1.0 / 16.0, 50.0),
     size("0603", 1.0 / 10.0, 50.0),

@@ -4,6 +4,7 @@ mod alarms;
 mod cases;
 mod cautions;
 mod checkpoints;
+mod reasons;
 mod remarks;
 mod rows;
 mod worth;
@@ -41,7 +42,7 @@ pub fn answer(board: &Board, command: &str) -> Answer {
         board: board.name.clone(),
         verdict,
         assumed,
-        cautions: cautions::of_board(board, &fitted),
+        cautions: board.doubts.iter().cloned().chain(cautions::of_board(board, &fitted)).collect(),
         remarks: board.remarks.clone(),
         inputs: Ordered(inputs),
     }
@@ -64,7 +65,10 @@ fn answer_input(board: &Board, input: &Input) -> (InputAnswer, Option<Values>) {
 fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outcome>) -> InputAnswer {
     let values = &chosen.values;
     let scene = Scene::new(board, input, values);
-    let limits = rows::of(input, &scene, &checks_of(board, input, &scene));
+    let mut limits = rows::of(input, &scene, &checks_of(board, input, &scene));
+    if let Some(outcome) = outcome {
+        reasons::bind(board, input, outcome, &mut limits);
+    }
     let firmware = Firmware::new(board, input, values);
     let normal = &scene.situations[Scene::NORMAL];
     let working = count_band(normal, &normal.resistances);
@@ -72,8 +76,11 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let holds = limits.iter().all(|row| row.holds);
     let cautions =
         cautions::of_input(input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
+    let span = span(board, input, values, &scene);
     let remarks = alarms::remarks(input)
         .into_iter()
+        .chain(remarks::vague(input, span, worth::error(&limits)))
+        .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
         .chain(remarks::capacitor(board, input))
         .chain(remarks::overloads(board, input, &cases))
@@ -84,7 +91,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         aim: input.aim.name(),
         verdict: if holds { Verdict::Holds } else { Verdict::Fails },
         parts: parts(input, chosen),
-        span: Some(span(board, input, values, &scene)),
+        span: Some(span),
         resolution: Some(worth::resolution(input, firmware.nominal())),
         error: worth::error(&limits),
         straight_line: Some(worth::straight_line(input, firmware.nominal())),
@@ -95,7 +102,10 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         cases,
         alarms: alarms::of(board, input, &firmware),
         supply_current_board_off_a: cases::drain(&scene),
+        trade: outcome.map_or_else(Vec::new, |_| reasons::trade(board, input, chosen)),
+        advice: Vec::new(),
         remarks,
+        conflict: Vec::new(),
         search: outcome.map(searched),
         runners_up: outcome.map(|outcome| outcome.runners_up.iter().map(|c| runner_up(input, c)).collect()),
     }
@@ -103,6 +113,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
 
 /// Nothing fits: only the search has something to say.
 fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
+    let conflict = reasons::conflict(board, input, outcome);
     InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
@@ -119,8 +130,15 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         cases: Vec::new(),
         alarms: Vec::new(),
         supply_current_board_off_a: None,
-        remarks: remarks::capacitor(board, input).into_iter().chain(remarks::stopped(outcome)).collect(),
+        trade: Vec::new(),
+        advice: Vec::new(),
+        remarks: remarks::capacitor(board, input)
+            .into_iter()
+            .chain(remarks::stopped(outcome))
+            .chain(remarks::conflict_stopped(outcome, &conflict))
+            .collect(),
         cautions: Vec::new(),
+        conflict: reasons::conflict_rows(input, &conflict),
         search: Some(searched(outcome)),
         runners_up: Some(Vec::new()),
     }

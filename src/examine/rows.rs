@@ -45,5 +45,8 @@ fn row(input: &Input, scene: &Scene, check: &Check, worst: Worst) -> LimitRow {
         margin: check.allowed.map(|allowed| check.sense.margin(worst.value, allowed)),
         unit: check.unit.symbol(input.unit()),
         holds: check.holds(worst.value),
+        binds: None,
+        without_it: None,
+        larger_size: None,
     }
 }

@@ -4,6 +4,7 @@
 //! a fitted board and the search, which runs them over boxes of part values. A new limit is one file and one line in
 //! [`LIMITS`].
 
+mod compliance;
 mod converter_range;
 mod dissipation;
 mod error;
@@ -24,7 +25,7 @@ use crate::board::{Board, Input, Part, Role, Setting};
 use crate::case::Case;
 use crate::circuit::{Of, Scene, Situation};
 use crate::reading::{Nominal, greatest_error};
-use crate::worst::{Measure, Sense, worst};
+use crate::worst::{FarEnd, Measure, Sense, hottest_sender, worst};
 
 /// The unit of what a limit bounds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,6 +87,7 @@ pub const LIMITS: &[Limit] = &[
     sender_power::LIMIT,
     supply_current::LIMIT,
     input_resistance::LIMIT,
+    compliance::LIMIT,
     error::LIMIT,
 ];
 
@@ -141,7 +143,14 @@ impl Check {
         match self.watched {
             Watched::Measure(measure) => {
                 let found = worst(measure, self.sense, situation, &situation.resistances)?;
-                Some(Worst { value: found.value, at: input.end_at(situation, found.ends) })
+                let at = if measure == Measure::SenderPower {
+                    // A sender dissipates most where it matches what feeds it, wherever in the range that is.
+                    let hottest = hottest_sender(situation, &situation.resistances);
+                    hottest.map(|ohms| input.drive.value_of(FarEnd(ohms.0)))
+                } else {
+                    input.end_at(situation, found.ends)
+                };
+                Some(Worst { value: found.value, at })
             }
             Watched::Error => {
                 let nominal = Nominal::new(input, &scene.nominal, &scene.nominal.resistances);

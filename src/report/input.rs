@@ -9,7 +9,7 @@ use super::words::{
     count_of, counts, decimals, digits, grouped, part_value, percent, places_for, plain, purpose, readings,
     remedy, rounded, value,
 };
-use super::{cases, limits};
+use super::{cases, limits, reasons};
 use crate::answer::{
     AlarmRow, Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, Resolution, RunnerUp, Search,
     StraightLine, Verdict,
@@ -33,6 +33,8 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed:
     parts(page, input, &silent);
     span(page, input);
     limits::table(page, input);
+    reasons::binding(page, input);
+    reasons::trade(page, input);
     checkpoints(page, input);
     cases::table(page, input);
     alarms(page, input);
@@ -47,6 +49,11 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed:
     if !input.remarks.is_empty() {
         page.gap();
         page.items("- ", &input.remarks);
+    }
+    if !input.advice.is_empty() {
+        page.gap();
+        page.paragraph("", "Advice:");
+        page.items("- ", &input.advice);
     }
     runners_up(page, input);
 }
@@ -132,7 +139,7 @@ fn worth(input: &InputAnswer) -> Vec<String> {
     let resolution = input.resolution.as_ref().map(|found| resolution(found, unit));
     let error = input.error.map(|error| {
         format!(
-            "A reading there is off by at most {}, at {}, in the worst case of everything.",
+            "A reading there is off by at most {}, at {}, in the worst case.",
             value(rounded(error.greatest), unit),
             value(rounded(error.at), unit)
         )
@@ -195,9 +202,10 @@ fn places_of(input: &InputAnswer) -> usize {
 fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
     let ohms = point.sender_ohm.map(|ohm| Ohms(ohm).to_string());
     let volts = point.source_volt.map(|volt| Volts(volt).to_string());
+    let amperes = point.source_ampere.map(|ampere| Amperes(ampere).to_string());
     vec![
         value(point.value, unit),
-        ohms.or(volts).unwrap_or_default(),
+        ohms.or(volts).or(amperes).unwrap_or_default(),
         decimals(point.count.nominal, 1),
         counts(point.count.life),
         decimals(point.reading.nominal, places),
@@ -289,6 +297,7 @@ fn impossible(page: &mut Page, input: &InputAnswer) {
         format!("Of {combinations} these were excluded before the search was stopped:")
     };
     page.paragraph("", &sentence);
+    reasons::conflict(page, input);
     if search.excluded.is_empty() {
         return;
     }

@@ -142,6 +142,9 @@ mod tests {
         margin: Some(0.005),
         unit: Cow::Borrowed("A"),
         holds: true,
+        binds: None,
+        without_it: None,
+        larger_size: None,
     };
 
     #[test]

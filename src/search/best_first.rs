@@ -93,15 +93,28 @@ pub(super) struct Search<'a> {
 
 impl<'a> Search<'a> {
     pub(super) fn new(board: &Board, input: &'a Input, most_examined: u64) -> Self {
-        let roots = Root::all(board, input);
+        Self::over(input, Root::all(board, input), most_examined)
+    }
+
+    /// A search over roots, of which some limits may have been lifted.
+    pub(super) fn over(input: &'a Input, roots: Vec<Root<'a>>, most_examined: u64) -> Self {
         let order = roots.iter().map(|root| (0..root.checks.len()).collect()).collect();
         Self { input, roots, order, most_examined, examined: 0, excluded: Vec::new() }
     }
 
-    pub(super) fn run(mut self) -> Outcome {
+    pub(super) fn run(self) -> Outcome {
+        self.run_for(GROUPS)
+    }
+
+    /// The best choice alone.
+    pub(super) fn run_for_best(self) -> Outcome {
+        self.run_for(1)
+    }
+
+    fn run_for(mut self, groups: usize) -> Outcome {
         let whole: Vec<(usize, Box)> = self.roots.iter().map(Root::whole).enumerate().collect();
         let combinations = whole.iter().map(|(r, b)| self.roots[*r].size(b)).fold(0_u64, u64::saturating_add);
-        let (groups, open) = self.groups(whole, GROUPS);
+        let (groups, open) = self.groups(whole, groups);
         let best = groups.first().map(|group| self.decide(group.aim, &groups, open));
         let runners_up = match &best {
             Some(best) => self.runners_up(best, &groups),

@@ -1,6 +1,9 @@
 //! What decides between choices that tie in their aim.
+//!
+//! Two resistors may straighten a sender in many proportions; of these the one with the most span is wanted.
 
 use super::space::{Box, MOST, Root};
+use crate::board::Aim;
 use crate::worst::Measure;
 use std::cmp::Ordering;
 
@@ -8,6 +11,8 @@ use std::cmp::Ordering;
 /// that no combination in it is below.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Key {
+    /// The negative of the assured span where the aim says nothing of how much is seen; else 0.
+    span: f64,
     parts: usize,
     current: f64,
     source_resistance: f64,
@@ -23,6 +28,7 @@ impl Key {
             slot.candidates[range].iter().map(|p| p.series as usize).min().unwrap_or(0)
         };
         Self {
+            span: if root.input.aim == Aim::Straight { -millionths(root.most_assured(b)) } else { 0.0 },
             parts: root.values.count(),
             current: settled(root.least_nominal(Measure::SupplyCurrent, b)),
             source_resistance: settled(root.least_nominal(Measure::SourceResistance, b)),
@@ -32,8 +38,9 @@ impl Key {
     }
 
     pub(super) fn order(&self, other: &Self) -> Ordering {
-        self.parts
-            .cmp(&other.parts)
+        self.span
+            .total_cmp(&other.span)
+            .then(self.parts.cmp(&other.parts))
             .then(self.current.total_cmp(&other.current))
             .then(self.source_resistance.total_cmp(&other.source_resistance))
             .then(self.fineness.cmp(&other.fineness))
@@ -50,6 +57,11 @@ fn values(root: &Root<'_>, places: &[u16; MOST]) -> Vec<f64> {
     let mut roles: Vec<_> = root.slots.iter().map(|slot| (slot.element, slot.role)).collect();
     roles.sort_unstable();
     roles.into_iter().map(|(_, role)| values.get(role).map_or(0.0, |ohms| ohms.0)).collect()
+}
+
+/// A span in millionths of a count: it is a difference of counts, of which rounding leaves no more.
+fn millionths(counts: f64) -> f64 {
+    (counts * 1e6).round()
 }
 
 /// Twelve digits: what is equal but for rounding counts as equal.

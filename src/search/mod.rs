@@ -10,9 +10,18 @@
 
 mod aim;
 mod best_first;
+mod binding;
 mod bound;
+mod conflict;
 mod key;
+mod lift;
 mod space;
+mod trade;
+
+pub use binding::{Lifted, lifted};
+pub use conflict::{Conflict, Member, conflict};
+pub use lift::{Subject, Width};
+pub use trade::{Traded, trade};
 
 use crate::board::{Board, Choice, Input, Role};
 use crate::case::Case;

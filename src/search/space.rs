@@ -136,7 +136,7 @@ impl<'a> Root<'a> {
 
     /// For a signal with nothing but ground on its path: there the pin at one board is a bounded multiple of the pin at
     /// another, so that what the range allows at the one bounds the other.
-    fn find_ceiling(&self) -> Option<Ceiling> {
+    pub(super) fn find_ceiling(&self) -> Option<Ceiling> {
         let normal = &self.scene.situations[Scene::NORMAL];
         let is_ground = |place: usize| normal.sources[place] == Band::exactly(Volts(0.0));
         let plain = normal.elements.iter().all(|element| element.bridge_to.is_none_or(is_ground));
