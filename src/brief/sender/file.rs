@@ -39,7 +39,10 @@ pub(super) fn read(keys: &Keys<'_>, value: &Value<'_>, folder: &Path) -> Option<
     }
     let learn::FromFile { sender, doubts, remarks } =
         learn::sender_from_file(&path).map_err(|faults| value.log.foreign(faults)).ok()?;
-    for remark in doubts.into_iter().chain(remarks) {
+    for doubt in doubts {
+        value.log.doubt(format!("{}: {doubt}", keys.path));
+    }
+    for remark in remarks {
         value.log.remark(format!("{}: {remark}", keys.path));
     }
     Some(sender)
