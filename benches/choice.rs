@@ -69,6 +69,22 @@ fn divider_from_e192(bencher: Bencher) {
     search(bencher, &divider());
 }
 
+/// A thermistor that is to be read between 60 °C and 110 °C, E192 over six decades.
+fn thermistor(aim: &str) -> Board {
+    let sender = "    circuit: pull-up\n    sender: { ntc: { resistance: 10 kΩ, beta: 3950 K }, range: -20 °C .. 120 °C }\n    \
+                  pull_up: choose\n    protection: choose\n    capacitor: 1 µF\n    zone: 60 °C .. 110 °C\n";
+    let text = format!(
+        "board: bench\nresistors: {{ series: E192, between: 1 Ω .. 1 MΩ }}\nconverter: {{ bits: 12 }}\ninputs:\n  one:\n{sender}    \
+         aim: {aim}\n"
+    );
+    brief::read_text(text.as_bytes(), "bench").unwrap_or_else(|_| three())
+}
+
+#[divan::bench(args = ["resolution", "error", "straight"])]
+fn thermistor_by_its_unit(bencher: Bencher, aim: &str) {
+    search(bencher, &thermistor(aim));
+}
+
 fn search(bencher: Bencher, board: &Board) {
     bencher.bench(|| board.inputs.first().map(|input| choose(divan::black_box(board), input)));
 }

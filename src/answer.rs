@@ -316,6 +316,9 @@ pub struct Checkpoint {
     /// The voltage of the source there.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub source_volt: Option<f64>,
+    /// The current of the transmitter there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub source_ampere: Option<f64>,
     /// Nominal counts for one unit, the fewer of both sides of a corner of the curve.
     pub counts_per_unit: f64,
     /// What the converter gives.

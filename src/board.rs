@@ -31,6 +31,8 @@ pub struct Board {
     pub assumed: Vec<Assumed>,
     /// What the reader has to say about the brief: keys that are read but not yet used in full.
     pub remarks: Vec<String>,
+    /// What the reader doubts: readings of a sender that may not be what they seem.
+    pub doubts: Vec<String>,
 }
 
 /// A default that was put where the brief is silent.
@@ -171,8 +173,14 @@ pub struct Bench {
 pub enum Circuit {
     /// A sender to ground, pulled up.
     PullUp,
+    /// A sender to its excitation, pulled down.
+    PullDown,
     /// A voltage, divided.
     Divider,
+    /// A voltage of either sign, lifted by a rail.
+    LevelShift,
+    /// A current through a resistor.
+    Burden,
     /// A voltage, straight on the pin.
     Direct,
 }
@@ -180,10 +188,12 @@ pub enum Circuit {
 /// What stands at the far end of the wire.
 #[derive(Clone, Debug)]
 pub enum Drive {
-    /// A resistance to remote ground.
+    /// A resistance to remote ground, or to its excitation.
     Sender(Sender),
     /// A voltage against remote ground.
     Signal(Signal),
+    /// A current into the board.
+    Current(Transmitter),
 }
 
 /// A sender: a resistance that follows what is measured.
@@ -256,6 +266,15 @@ pub struct Signal {
     pub resistance: Ohms,
 }
 
+/// A transmitter: it drives a current that follows what is measured.
+#[derive(Clone, Debug)]
+pub struct Transmitter {
+    /// Value in the unit to current.
+    pub curve: Curve<Amperes>,
+    /// The highest voltage against which it drives its highest current; `None`: not known.
+    pub compliance: Option<Volts>,
+}
+
 /// What excites a sender.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Excitation {
@@ -276,6 +295,8 @@ pub struct Input {
     pub drive: Drive,
     /// What excites the sender; `None` where nothing does.
     pub excitation: Option<Excitation>,
+    /// The rail that lifts a level shift; `None` where nothing is lifted.
+    pub bias_to: Option<RailId>,
     /// What already hangs on the measuring node.
     pub existing: Option<Existing>,
     /// The resistance of the wire.
@@ -358,14 +379,20 @@ pub enum Role {
     Line,
     /// From the excitation to the measuring node.
     PullUp,
+    /// From the measuring node to ground, below a sender that hangs on its excitation.
+    PullDown,
     /// From the measuring node to ground.
     Shunt,
     /// In series in front of an existing divider.
     Extension,
     /// The upper part of a divider.
     Top,
+    /// From the measuring node to a rail, which lifts the node.
+    Bias,
     /// The lower part of a divider.
     Bottom,
+    /// From the measuring node to ground, where a current makes a voltage.
+    Burden,
     /// Between the measuring node and the pin.
     Protection,
 }
@@ -376,10 +403,13 @@ impl Role {
         match self {
             Self::Line => "line",
             Self::PullUp => "pull_up",
+            Self::PullDown => "pull_down",
             Self::Shunt => "shunt",
             Self::Extension => "extension",
             Self::Top => "top",
+            Self::Bias => "bias",
             Self::Bottom => "bottom",
+            Self::Burden => "burden",
             Self::Protection => "protection",
         }
     }
@@ -481,6 +511,8 @@ pub struct Limits {
     pub supply_current: Setting<Amperes>,
     /// Resistance that the far end sees, at least.
     pub input_resistance: Setting<Ohms>,
+    /// What a transmitter has to drive its current against, at most. Usual: what it is made for.
+    pub compliance: Setting<Volts>,
     /// How far a reading in the zone may be off, in the unit.
     pub error: Setting<f64>,
 }

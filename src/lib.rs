@@ -35,4 +35,5 @@ pub mod reading;
 pub mod report;
 pub mod search;
 pub mod series;
+mod table;
 pub mod worst;

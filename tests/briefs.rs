@@ -53,14 +53,14 @@ fn input(keys: &str) -> Input {
 fn sender(input: &Input) -> &Sender {
     match &input.drive {
         Drive::Sender(sender) => sender,
-        Drive::Signal(_) => panic!("no sender"),
+        Drive::Signal(_) | Drive::Current(_) => panic!("no sender"),
     }
 }
 
 fn signal(input: &Input) -> &Signal {
     match &input.drive {
         Drive::Signal(signal) => signal,
-        Drive::Sender(_) => panic!("no signal"),
+        Drive::Sender(_) | Drive::Current(_) => panic!("no signal"),
     }
 }
 
@@ -148,6 +148,7 @@ fn usual_limits() -> Limits {
         supply_current: Setting::Off,
         sender_power: Setting::Off,
         input_resistance: Setting::Off,
+        compliance: Setting::Usual,
         error: Setting::Off,
     }
 }
@@ -632,4 +633,12 @@ fn a_level_that_a_voltage_means_may_go_through_the_shape_of_a_tank() {
     assert_eq!((signal.curve.unit(), signal.curve.knots()), ("L", vec![0.0, 20.0, 80.0]));
     // By hand: 50 L is half way from 50 % to 100 %, 75 %, and that is 3.5 V.
     assert_eq!(signal.curve.at(50.0), Volts(3.5));
+}
+
+#[test]
+fn a_range_in_fahrenheit_makes_a_dial_in_fahrenheit() {
+    let read = sender_of("{ ntc: { resistance: 10 kΩ, beta: 3950 }, range: 32..212 °F }");
+    assert_eq!((read.curve.unit(), read.curve.first().0, read.curve.last().0), ("°F", 32.0, 212.0));
+    let listed = sender_of("{ ntc: { resistance: 10 kΩ, beta: 3950 }, range: [32 °F, 212 °F] }");
+    assert_eq!(listed.curve, read.curve);
 }

@@ -440,3 +440,42 @@ fn alarms_of_the_diesel_input() {
         assert_eq!((number(&alarm["at"]), number(&alarm["count"])), (at, count));
     }
 }
+
+/// By hand: 100 Ω at 0 °C and 1 Ω/K more, 100 Ω to 5 V, 10 mW/K. Warmed by T it has R = 100 + T and takes in
+/// (5/(200 + T))²·(100 + T) W, which is 10 mW·T at T = 6.244 K: (5/206.244)²·106.244 = 62.44 mW.
+#[test]
+fn a_sender_settles_where_it_gives_off_what_it_takes_in() {
+    let question = "pull-up --sender 0:100,100:200 --unit °C --pull-up 100 --protection none --limit off --bits 16 \
+                    --checkpoints 0,50 --self-heating 10mW/K";
+    let asked = ask_ideal(question);
+    let reading = &asked.checkpoint(0.0)["reading"];
+    assert!((number(&reading["life"]["highest"]) - 6.244).abs() < 7e-3, "{reading}");
+    // One count is 6 mK here. On the bench a decade box stands in, which nothing warms.
+    assert!(number(&reading["bench"]["highest"]) < 0.35, "{reading}");
+    // At the lower end the warmth is greatest: (5/200)²·100 = 62.5 mW falls from there on.
+    let error = &asked.input()["error"];
+    assert!((number(&error["greatest"]) - 6.244).abs() < 1e-2 && number(&error["at"]) < 1.0, "{error}");
+    // The limit of the power knows nothing of warmth.
+    assert!((asked.worst("sender_power", "") - 62.5e-3).abs() < 1e-9);
+}
+
+/// By hand: 32 V on the wire and 33 Ω of sender to a rail of 4.9 V are 27.1 V over 33 Ω; a level shift feeds what its bias
+/// lets through.
+#[test]
+fn what_a_chafed_wire_feeds_back_into_a_rail() {
+    let supply = "supply: { contact: 32 V }\nresistors: { tolerance: 0 %, tempco: 0 ppm/K, ageing: 0 % }\n";
+    let head = format!("board: bench\n{supply}inputs:\n  a:\n    protection: 100k\n    limits: off\n");
+    let cautions = |keys: &str| ask_brief("check", &format!("{head}{keys}")).answer["cautions"].to_string();
+    let hanging = cautions("    circuit: pull-down\n    sender: 240..33\n    pull_down: 200\n");
+    let text = "with its wire on the supply (32 V) the sender feeds 821.2 mA back into rail `logic`, which takes 0 A; \
+                the rail may be lifted to 32 V";
+    assert!(hanging.contains(text), "{hanging}");
+    let shifted = cautions(
+        "    circuit: level-shift\n    measures: -5..5\n    top: 10k\n    bias: 10k\n    bottom: 10k\n",
+    );
+    assert!(shifted.contains("bias feeds"), "{shifted}");
+    // Fed by the supply itself nothing is lifted.
+    let tied =
+        cautions("    circuit: pull-down\n    excitation: supply\n    sender: 240..33\n    pull_down: 200\n");
+    assert!(!tied.contains("feeds"), "{tied}");
+}

@@ -130,7 +130,7 @@ fn the_same_question_gives_the_same_bytes() {
 
 #[test]
 fn every_command_has_help_with_an_example() {
-    for command in ["pull-up", "divider", "extend", "design", "check", "series"] {
+    for command in ["pull-up", "divider", "extend", "level-shift", "burden", "design", "check", "series"] {
         for help in ["--help", "-h"] {
             let run = run(&format!("{command} {help}"));
             assert_eq!((run.status, run.messages.as_str()), (0, ""));
@@ -156,7 +156,7 @@ fn a_question_without_its_flag_says_which_and_gives_an_example() {
 /// The examples of the help are no decoration: each can be used as it stands.
 #[test]
 fn the_examples_of_one_line_questions_can_be_asked() {
-    for command in ["pull-up", "divider", "extend", "series"] {
+    for command in ["pull-up", "divider", "extend", "level-shift", "burden", "series"] {
         let help = run(&format!("{command} --help")).results;
         let examples: Vec<&str> =
             help.lines().filter_map(|line| line.trim().strip_prefix("ohmwright ")).collect();
@@ -234,6 +234,7 @@ fn limits_can_be_set_and_switched_off() {
 fn flags_reach_the_keys_of_a_brief() {
     let pull_up = "pull-up --sender 240..33";
     let divider = "divider --measures 0..4V";
+    let level_shift = "level-shift --measures -10..10V";
     let extend = "extend --measures 0..32V --top 22k --bottom 11k";
     for (question, flag, key) in [
         (pull_up, "--accuracy 2", "inputs.input.sender.accuracy"),
@@ -249,6 +250,8 @@ fn flags_reach_the_keys_of_a_brief() {
         (divider, "--scales-with logic", "inputs.input.scales_with"),
         (extend, "--extension 47k", "inputs.input.extension"),
         (extend, "--from supply", "inputs.input.from"),
+        (level_shift, "--bias-to logic", "inputs.input.bias_to"),
+        ("burden --measures 4..20mA", "--compliance 10V", "inputs.input.compliance"),
         (divider, "--zone 1..3V", "inputs.input.zone"),
     ] {
         let assumes = |question: &str| {
@@ -285,6 +288,55 @@ fn a_voltage_may_mean_something_else() {
     assert_eq!(input["unit"], "A");
     assert_eq!(input["checkpoints"][0]["value"], -100.0);
     assert_eq!(input["checkpoints"][2]["source_volt"], 2.5);
+}
+
+#[test]
+fn a_current_may_mean_something_else() {
+    let question = "burden --measures 4..20mA --reads 0mA:-2.5,24mA:12.5 --unit bar --burden 100 --limit off \
+                    --format json";
+    let input = parsed(&run(question).results)["inputs"]["input"].clone();
+    assert_eq!(input["unit"], "bar");
+    let point = &input["checkpoints"][4];
+    assert_eq!((&point["value"], &point["source_ampere"]), (&10.0.into(), &20e-3.into()));
+    assert_eq!((&point["source_volt"], &point["sender_ohm"]), (&Value::Null, &Value::Null));
+}
+
+/// By hand: 20 mA through 100 Ω and 5 Ω of wire take 2.1 V.
+#[test]
+fn what_a_transmitter_can_drive_is_a_limit() {
+    let with = |compliance: &str| {
+        let question = format!(
+            "burden --measures 4..20mA --burden 100 --protection 27k --wire 5 --tolerance 0% --tempco 0 --ageing 0% --leakage 0 \
+             --format json --compliance {compliance}"
+        );
+        let run = run(&question);
+        let limits = parsed(&run.results)["inputs"]["input"]["limits"].as_array().unwrap().clone();
+        let row = limits.into_iter().find(|row| row["limit"] == "compliance").unwrap();
+        assert!((row["worst"].as_f64().unwrap() - 2.1).abs() < 1e-12, "{row}");
+        (run.status, row["holds"].as_bool().unwrap())
+    };
+    assert_eq!(with("2.2V"), (0, true));
+    assert_eq!(with("2V"), (1, false));
+    assert_eq!(with("2V --limit compliance=off"), (0, true));
+}
+
+/// A shunt for a large current is a matter of milliohms, in the question, in what is written and in what is read.
+#[test]
+fn a_burden_may_have_milliohms() {
+    let folder = TempDir::new().unwrap();
+    let brief = "board: shunt\nresistors: { rating: 3 W, working_voltage: 5 V }\ninputs:\n  load:\n    \
+                 circuit: burden\n    measures: 0 A .. 10 A\n    burden: { choose: 10 mΩ .. 20 mΩ }\n    \
+                 protection: none\n    survive: [wire open]\n    \
+                 limits: { pin_current: off, settling: off }\n";
+    fs::write(folder.path().join("shunt.yaml"), brief).unwrap();
+    let designed = run_in(folder.path(), "design shunt.yaml --output fitted.yaml");
+    assert_eq!(designed.status, 0, "{}", designed.results);
+    let fitted = fs::read_to_string(folder.path().join("fitted.yaml")).unwrap();
+    // By hand: 10 A through 0.016 Ω is 1.6 W; 0.018 Ω would take all of the 1.8 W that 60 % of 3 W is, and more hot.
+    assert!(fitted.contains("burden: 0.016 Ω"), "{fitted}");
+    fs::write(folder.path().join("fitted.yaml"), fitted.replace("0.016 Ω", "16 mΩ")).unwrap();
+    let checked = run_in(folder.path(), "check shunt.yaml --fitted fitted.yaml");
+    assert_eq!((checked.status, checked.messages.as_str()), (0, ""), "{}", checked.results);
 }
 
 #[test]

@@ -4,10 +4,10 @@
 
 mod support;
 
-use ohmwright::board::{Accuracy, Board, Drive, Input, SelfHeating};
+use ohmwright::board::{Accuracy, Board, Circuit, Drive, Input, SelfHeating};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
-use ohmwright::quantity::{Band, Counts, WattsPerKelvin};
+use ohmwright::quantity::{Band, Counts, Ohms, WattsPerKelvin};
 use ohmwright::reading::{Firmware, Nominal, greatest_error};
 use ohmwright::worst::{Measure, Sense, count_band, worst};
 use support::dice::Dice;
@@ -47,6 +47,14 @@ fn board(dice: &mut Dice) -> Board {
             };
         }
         warm(dice, &mut board);
+        // A pull-down at 0 Ω ties the pin to its excitation: there no clamp holds it, and next to it one does.
+        let input = &board.inputs[0];
+        let reaches_zero =
+            Scene::new(&board, input, &Values::given(input)).situations[Scene::NORMAL].resistances[0].lowest
+                == Ohms(0.0);
+        if input.circuit == Circuit::PullDown && reaches_zero {
+            continue;
+        }
         let shift = board.inputs[0].ground_shift;
         if shift.lowest.0 > -0.3 && shift.highest.0 < 0.3 {
             return board;
@@ -81,6 +89,7 @@ fn resolution_is_the_least_slope_that_sampling_finds() {
         let top = board.converter.highest_count().0;
         let least = nominal.least_slope(zone);
         let step = (zone.highest - zone.lowest) * 1e-4;
+        let of = |value: f64| count(&board, input, &fitted, value);
         let slope = |value: f64| {
             let [a, b] = [value - step, value + step]
                 .map(|value| count(&board, input, &fitted, value.clamp(zone.lowest, zone.highest)));
@@ -92,12 +101,14 @@ fn resolution_is_the_least_slope_that_sampling_finds() {
             .map(|value| if held(value) { 0.0 } else { slope(value).max(0.0) })
             .fold(f64::INFINITY, f64::min);
         let largest = values(zone).map(slope).fold(0.0, f64::max);
+        // A count has sixteen digits, however little it moves from step to step.
+        let rounding = 1e-15 * values(zone).map(&of).map(f64::abs).fold(0.0, f64::max) / step;
         if held(zone.lowest) || held(zone.highest) {
             assert_eq!(least.value, 0.0, "round {round}");
             continue;
         }
         assert!(
-            (least.value - sampled).abs() <= 2e-3 * largest + 1e-9,
+            (least.value - sampled).abs() <= 2e-3 * largest + 1e-9 + rounding,
             "round {round}: {} against {sampled} of up to {largest}",
             least.value
         );
@@ -110,7 +121,7 @@ fn resolution_is_the_least_slope_that_sampling_finds() {
 fn no_reading_is_off_by_more_than_the_greatest_error_and_one_is_by_as_much() {
     let mut dice = Dice::new(51);
     let (mut hottest, mut compared) = (0, 0);
-    for round in 0..500 {
+    for round in 0..700 {
         let board = board(&mut dice);
         let input = &board.inputs[0];
         let fitted = Values::given(input);

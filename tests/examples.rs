@@ -88,7 +88,14 @@ fn the_folder_holds_what_the_scenario_has() {
     };
     assert_eq!(
         names(false),
-        ["engine.yaml", "fuel-pull-up.yaml", "house-bank.yaml", "river-launch.yaml", "thermometers.yaml"]
+        [
+            "engine.yaml",
+            "fuel-pull-up.yaml",
+            "house-bank.yaml",
+            "river-launch.yaml",
+            "steering.yaml",
+            "thermometers.yaml",
+        ]
     );
     assert_eq!(names(true), ["river-launch-fitted.yaml"]);
     for path in files(false).iter().chain(&files(true)) {

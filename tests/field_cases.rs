@@ -423,3 +423,70 @@ fn a_zone_decides_and_not_the_resistance_at_25_degrees() {
     assert!(least(&best) >= most, "{} below {most}", least(&best));
     assert!(least(&best) > 6.5 && (1e3..1e4).contains(&best.ohms("pull_up")));
 }
+
+/// Field case: a platinum sensor of 100 Ω behind 4.7 kΩ gives 31.9 counts for 100 K, and the best resistor heats it: both
+/// are said. One that is read well and hardly warmed is left in peace.
+#[test]
+fn resistors_alone_will_not_read_platinum() {
+    let platinum = |flags: &str| {
+        ask_ideal(&format!(
+            "pull-up --platinum 100 --range 0..100°C --bits 12 --capacitor 1uF --protection none {flags}"
+        ))
+    };
+    let remarks = |asked: &Asked| asked.input()["remarks"].to_string();
+    let weak = ask(
+        "pull-up --platinum 100 --range 0..100°C --bits 12 --capacitor 1uF --protection none --pull-up 4.7k",
+    );
+    assert_rounds_to(weak.nominal_span(), "31.9");
+    assert!(remarks(&weak).contains("resistors alone will not do"), "{}", remarks(&weak));
+    let hot = platinum("--pull-up 120 --limit off");
+    assert!(hot.worst("sender_current", "") > 0.0225);
+    assert!(remarks(&hot).contains("`self_heating` is not given"), "{}", remarks(&hot));
+    let told = platinum("--pull-up 120 --limit off --self-heating 4mW/K");
+    assert!(!remarks(&told).contains("self_heating"), "{}", remarks(&told));
+    let good = ask_ideal(
+        "pull-up --ntc 10k --beta 3950 --range 0..100°C --zone 20..60°C --pull-up 10k --protection none",
+    );
+    assert!(
+        !remarks(&good).contains("resistors alone") && !remarks(&good).contains("self_heating"),
+        "{}",
+        remarks(&good)
+    );
+}
+
+/// What brings ±`volts` into 0.05..3.25 V of a 3.3 V converter of 12 bits with values from 1 kΩ to 91 kΩ.
+fn level_shift(volts: u32, more: &str) -> Asked {
+    ask_ideal(&format!(
+        "level-shift --measures -{volts}..{volts}V --rail 3.3V --bits 12 --usable 0.05..3.25V --between 1k..91k \
+         --protection none --limit settling=off --limit dissipation=off --limit pin_current=off \
+         --limit source_resistance=10k {more}"
+    ))
+}
+
+/// Field case: ±5, ±10 and ±12 V into a converter of 3.3 V with three resistors, at least 10 kΩ to the input.
+#[test]
+fn a_voltage_of_either_sign_is_lifted() {
+    for (volts, parts, lowest, highest) in [
+        (5, [13e3, 8.2e3, 22e3], "0.073", "3.221"),
+        (10, [47e3, 15e3, 22e3], "0.054", "3.244"),
+        (12, [68e3, 18e3, 24e3], "0.061", "3.215"),
+    ] {
+        let asked = level_shift(volts, "--top 10k..91k");
+        assert_eq!(["top", "bias", "bottom"].map(|part| asked.ohms(part)), parts);
+        assert_eq!(asked.input()["search"]["proof"], "complete");
+        let end = f64::from(volts);
+        let pin = |at: f64| asked.nominal_count(at) * 3.3 / 4096.0;
+        assert_rounds_to(pin(-end), lowest);
+        assert_rounds_to(pin(end), highest);
+    }
+}
+
+/// Field case: the same where what the source sees has to be at least 10 kΩ.
+#[test]
+fn a_level_shift_that_does_not_load_its_source() {
+    for (volts, parts, span) in [(5, [7.5e3, 4.7e3, 13e3], "3.1519"), (12, [9.1e3, 2.4e3, 3.3e3], "3.1791")] {
+        let asked = level_shift(volts, "--limit input_resistance=10k");
+        assert_eq!(["top", "bias", "bottom"].map(|part| asked.ohms(part)), parts);
+        assert_rounds_to(asked.assured_span() * 3.3 / 4096.0, span);
+    }
+}

@@ -82,6 +82,8 @@ fn two_calibration_points_contradict_each_other() {
     let c = 421.2 / 2.25;
     near(number(&value(cause("ground"), "pull_up")["value"]), c, 1e-6);
     near(number(&value(cause("ground"), "ground_shift")["value"]), (0.2 * (10.0 + c) - 50.0) / c, 1e-8);
+    // The other root, 10 Ω with −2.29 V, is no offset.
+    assert_eq!(causes.iter().filter(|cause| cause["cause"].as_str().unwrap().contains("offset")).count(), 1);
     // A shunt lowers the gain and a wire raises the ground: neither can be.
     assert!(!causes.iter().any(|cause| cause["cause"].as_str().unwrap().contains("shunt")));
     assert!(!causes.iter().any(|cause| cause["cause"].as_str().unwrap().contains("wire")));
@@ -90,6 +92,10 @@ fn two_calibration_points_contradict_each_other() {
     let text = joined(&run);
     assert!(text.contains("contradict each other: line 2 alone says 240 Ω"), "{text}");
     assert!(text.contains("line 3 alone says 191.5 Ω"), "{text}");
+    assert!(
+        text.contains("gain +38.6 %") || text.contains("gain +38.61 %") || text.contains("+38.6"),
+        "{text}"
+    );
 }
 
 /// Field case: counts of 3430, 1667 and 790 where 3491, 1726 and 852 were expected: the gain is right, and every row
@@ -482,6 +488,19 @@ fn two_pairs_check_a_pull_up_and_nothing_else() {
     assert!(apart.summary.iter().any(|text| text.contains("nothing is left to check it")));
 }
 
+/// Counts that fall while the voltage rises: a negative ratio with an offset of the full scale explains nothing.
+#[test]
+fn a_falling_line_is_no_possible_divider() {
+    let (status, answer) = ask_json("voltage, count\n1, 800\n4, 200\n", "");
+    assert_eq!(status, 1);
+    assert_eq!(answer["explanations"].as_array().unwrap().len(), 0, "{answer}");
+    let both = joined(&ask("resistance, count\n100, 256\n300, 512\n", ""));
+    assert!(both.contains("Both pairs come from a pull-up alone"), "{both}");
+    assert!(both.contains("What remains unexplained is"), "{both}");
+    let noted = ask("resistance, count, note\n100, 256, \"warm, dry\"\n300, 512,\n", "");
+    assert_eq!(noted.status, 0, "{}", noted.messages);
+}
+
 #[test]
 fn held_counts_are_left_out() {
     let text = "resistance, count\n0, 0\n100, 256\n300, 512\n1M, 1023\n";
@@ -553,7 +572,7 @@ fn files_without_enough_rows_or_of_another_kind_are_refused() {
     }
     let run = run_in(Path::new("."), "identify no-such-file.csv");
     assert!(
-        run.status == 2 && run.messages.starts_with("no-such-file.csv: found a file that cannot be read")
+        run.status == 2 && run.messages.starts_with("no-such-file.csv: found that there is no such file")
     );
     let setup = Setup::default();
     assert!(

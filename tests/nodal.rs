@@ -9,9 +9,9 @@
 
 mod support;
 
-use ohmwright::board::{Board, Role};
+use ohmwright::board::Board;
 use ohmwright::case::Case;
-use ohmwright::circuit::{Of, Outlook, Place, Situation, Values, cases_of, situations_of};
+use ohmwright::circuit::{Far, Of, Outlook, Place, Situation, Values, cases_of, situations_of};
 use ohmwright::quantity::Amperes;
 use ohmwright::worst::{Corner, Ends, Measure, Sense, greatest};
 use support::dice::Dice;
@@ -71,7 +71,9 @@ impl<'a> Pair<'a> {
     /// never much against the largest current.
     fn current_slack(&self, ohms: f64) -> f64 {
         let currents = largest(&self.solution.amperes).max(self.leakage.abs());
-        (CLOSE * self.largest_voltage() / ohms).min(10.0 * CLOSE * currents)
+        let driven = (CLOSE * self.largest_voltage() / ohms).min(10.0 * CLOSE * currents);
+        // The current of a transmitter is rounded by itself, whatever the voltage.
+        driven.max(4.0 * f64::EPSILON * currents)
     }
 
     fn compare(&self) {
@@ -205,16 +207,22 @@ fn compare_measures(corner: &Corner, down: &Pair, up: &Pair) {
 
     let drawing = up.drawing;
     let out = |pair: &Pair, of: Of| pair.element(of).0.max(0.0);
-    let from_far = |pair: &Pair| if drawing.far_from_supply { out(pair, Of::Far) } else { 0.0 };
-    let pull_up = drawing.elements.iter().find(|(of, _)| *of == Of::Part(Role::PullUp));
-    let through_pull_up = |pair: &Pair| pull_up.map_or(0.0, |(of, _)| out(pair, *of));
-    let drain =
-        |pair: &Pair| from_far(pair) + if drawing.excited_by_supply { through_pull_up(pair) } else { 0.0 };
-    let drawn = |pair: &Pair| from_far(pair) + through_pull_up(pair);
+    let sum = |pair: &Pair, fed: &[Of]| fed.iter().map(|&of| out(pair, of)).sum::<f64>();
+    let drain = |pair: &Pair| sum(pair, &drawing.from_supply);
+    let drawn = |pair: &Pair| drain(pair) + sum(pair, &drawing.from_rails);
     let slack = slack_of(0.0);
     close("supply drain", at_most(Measure::SupplyDrain), greatest(&drain), slack);
     close("supply current", at_most(Measure::SupplyCurrent), greatest(&drawn), slack);
 
+    if let Far::Flows(_) = corner.situation().far {
+        // The other end of the wire.
+        let plug = |pair: &Pair| {
+            let (_, branches) = drawing.elements.iter().find(|(of, _)| *of == Of::Far).expect("drawn");
+            pair.solution.volts[drawing.network.branches[branches[0]].from]
+        };
+        let slack = CLOSE * up.largest_voltage().max(down.largest_voltage());
+        close("voltage of the transmitter", at_most(Measure::FarVoltage), greatest(&plug), slack);
+    }
     if corner.situation().case == Case::Normal {
         let (network, plug) = drawing.seen_from_far.as_ref().expect("the wire is sound");
         let seen = if network.holds(*plug) { source_resistance(network, *plug) } else { f64::INFINITY };
@@ -255,7 +263,8 @@ fn random_ends(situation: &Situation, dice: &mut Dice) -> Ends {
         let high = |is_high: bool, weight: usize| if is_high { weights[weight] } else { 0.0 };
         let ohms = (0..situation.elements.len()).map(|k| high(corner.ends().resistance_is_high(k), k));
         let volts = (0..situation.sources.len()).map(|k| high(corner.ends().source_is_high(k), 16 + k));
-        ohms.chain(volts).sum::<f64>()
+        let current = high(corner.ends().current_is_high(), 31);
+        ohms.chain(volts).sum::<f64>() + current
     };
     greatest(situation, &situation.resistances, mixture).expect("a mixture is a number").ends
 }
@@ -264,7 +273,7 @@ fn random_ends(situation: &Situation, dice: &mut Dice) -> Ends {
 fn random_circuits_in_every_case() {
     let mut dice = Dice::new(0x6f68_6d73);
     let mut seen = Seen::default();
-    for _ in 0..4_000 {
+    for _ in 0..6_000 {
         let board = dice.board();
         every_case(&board, &mut dice, &mut seen);
     }

@@ -113,3 +113,31 @@ fn a_one_line_question_may_name_a_file() {
         missing.messages
     );
 }
+
+#[test]
+fn a_brief_may_take_a_part_of_the_file_and_put_it_into_a_tank() {
+    let folder = folder();
+    let part = sender(folder.path(), "{ file: readings.csv, range: 60 °C .. 90 °C }").unwrap().0;
+    assert_eq!((part.curve.first().0, part.curve.last().0), (60.0, 90.0));
+    let beyond = sender(folder.path(), "{ file: readings.csv, range: 60 °C .. 130 °C }").unwrap_err();
+    assert!(beyond.contains("(outside the range); expected a value inside 0 .. 100 °C"), "{beyond}");
+    let level = "unit: \"%\"\npoints: [[0, 240], [100, 33]]\naccuracy: 2\n";
+    fs::write(folder.path().join("level.yaml"), level).unwrap();
+    let shape = "shape: [[0, 0 L], [50, 20 L], [100, 80 L]]";
+    let tank = sender(folder.path(), &format!("{{ file: level.yaml, {shape} }}")).unwrap().0;
+    assert_eq!((tank.curve.unit(), tank.curve.last().0), ("L", 80.0));
+    // By hand: 2 % of the level is 2.4 L where 50 % of the level are 60 L.
+    assert!((tank.accuracy.constant - 2.4).abs() < 1e-9, "{:?}", tank.accuracy);
+}
+
+#[test]
+fn what_is_doubted_of_a_sender_stands_at_the_head_of_the_answer() {
+    let folder = folder();
+    let text =
+        "unit: bar\npoints: [[0, 10], [10, 184]]\ndoubts: [\"two readings, none to check them with\"]\n";
+    fs::write(folder.path().join("s.yaml"), text).unwrap();
+    fs::write(folder.path().join("b.yaml"), brief_with("{ file: s.yaml }")).unwrap();
+    let run = run_in(folder.path(), "design b.yaml --format json");
+    let cautions = parsed(&run.results)["cautions"].to_string();
+    assert!(cautions.contains("inputs.a.sender: two readings, none to check them with"), "{cautions}");
+}

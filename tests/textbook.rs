@@ -9,13 +9,16 @@
 
 mod support;
 
-use ohmwright::board::{Board, Circuit, Drive, Role, Sampling, Signal};
+use ohmwright::board::{Board, Circuit, Drive, RailId, Role, Sampling, Signal, Transmitter};
 use ohmwright::case::Case;
-use ohmwright::circuit::{Of, Place};
+use ohmwright::circuit::{Of, Place, Situation};
+use ohmwright::curve::Curve;
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, Seconds, Volts, Watts};
-use ohmwright::worst::{Corner, Ends, Measure, Sense, least_span, nominal_span, pin_band, span_at, worst};
+use ohmwright::worst::{
+    Corner, Ends, Measure, Sense, count_band, least_span, nominal_span, pin_band, span_at, worst,
+};
 use support::program::{Asked, ask_ideal, number};
-use support::{at_shares, both_ends, ideal_board, input, life, normal_use, part, sender, signal};
+use support::{at_shares, both_ends, ideal_board, input, life, normal_use, part, rail, sender, signal};
 
 #[track_caller]
 fn assert_close(found: f64, expected: f64, slack: f64) {
@@ -331,4 +334,114 @@ fn the_resistor_that_straightens_a_thermistor() {
     // Beside the thermistor: a pull-up so large that it is a current source leaves the same value to the shunt.
     let shunt = ask_ideal(&format!("{first} --pull-up 1M --shunt choose --series E96"));
     assert_eq!(shunt.ohms("shunt"), 887.0);
+}
+
+/// The corners of three resistors on one node are the worst case (vertex property of linear networks, X. Huang, W. Bryant,
+/// J. D. Tygar, IEEE Trans. CAS-I 41(11), 1994, 686-698; numbers by hand): -10 V over 20 kΩ, +5 V over 10 kΩ and 15 kΩ to
+/// ground, all ±5 %.
+#[test]
+fn corners_of_a_level_shift() {
+    let parts =
+        vec![part(Role::Top, 20e3, 0.05), part(Role::Bias, 10e3, 0.05), part(Role::Bottom, 15e3, 0.05)];
+    let board = ideal_board(input(Circuit::LevelShift, Drive::Signal(signal(-10.0, 10.0)), parts));
+    let [first, _] = both_ends(&board);
+    let band = pin_band(&first, &first.resistances).unwrap();
+    assert_close(band.lowest.0, -0.237_154, 5e-7);
+    assert_close(band.highest.0, 0.231_660, 5e-7);
+}
+
+/// 4..20 mA into 250 Ω makes 1..5 V and 0.1 W (common practice; the power is by hand); on a converter of 3.3 V that has to
+/// show 21 mA, the upper fault level of NAMUR NE 43, a burden may have 157.1 Ω (by hand).
+#[test]
+fn burden_of_a_transmitter() {
+    let with = |highest: f64, ohms: f64| {
+        let points = vec![(0.0, Amperes(4e-3)), (10.0, Amperes(highest))];
+        let curve = Curve::new("bar", points).unwrap();
+        let drive = Drive::Current(Transmitter { curve, compliance: None });
+        let mut board = ideal_board(input(Circuit::Burden, drive, vec![part(Role::Burden, ohms, 0.0)]));
+        board.converter.bits = 16;
+        board
+    };
+    let board = with(20e-3, 250.0);
+    let [first, last] = both_ends(&board);
+    let pin = |situation: &Situation| pin_band(situation, &situation.resistances).unwrap().highest.0;
+    assert_close(pin(&first), 1.0, 1e-12);
+    assert_close(pin(&last), 5.0, 1e-12);
+    assert_close(worst_of(&board, Case::Normal, Role::Burden, Measure::Power), 0.1, 1e-12);
+    for (ohms, fits) in [(157.1, true), (157.2, false)] {
+        let mut board = with(21e-3, ohms);
+        board.rails[0].voltage = Volts(3.3);
+        let normal = normal_use(&board);
+        let top = worst(Measure::TopCount, Sense::AtMost, &normal, &normal.resistances).unwrap();
+        assert_eq!(Sense::AtMost.holds(top.value, board.converter.highest_count().0), fits, "{ohms}");
+    }
+}
+
+/// A wire that is open leaves no current, one on ground takes it, one on the supply puts all of the supply on the burden.
+#[test]
+fn wire_of_a_transmitter() {
+    let curve = Curve::new("A", vec![(4e-3, Amperes(4e-3)), (20e-3, Amperes(20e-3))]).unwrap();
+    let drive = Drive::Current(Transmitter { curve, compliance: None });
+    let mut board = ideal_board(input(Circuit::Burden, drive, vec![part(Role::Burden, 200.0, 0.0)]));
+    board.inputs[0].wire = Band { lowest: Ohms(0.0), highest: Ohms(30.0) };
+    let volts = |case| worst_of(&board, case, Role::Burden, Measure::Voltage);
+    assert_eq!([Case::WireOpen, Case::WireToGround, Case::WireToSupply].map(volts), [0.0, 0.0, 32.0]);
+    // By hand: 20 mA through 200 Ω and 30 Ω of wire.
+    let normal = normal_use(&board);
+    let driven = worst(Measure::FarVoltage, Sense::AtMost, &normal, &normal.resistances).unwrap();
+    assert_close(driven.value, 4.6, 1e-12);
+    assert_close(worst_of(&board, Case::Normal, Role::Burden, Measure::Voltage), 4.0, 1e-12);
+}
+
+/// A sender between its excitation and 200 Ω to ground: the pin falls with its resistance. By hand: 5 V·200/(200 + 33) at
+/// its lowest end, 5 V·200/(200 + 240) at its highest, and on a wire that is open 0 V, on one that lies on the supply the
+/// supply.
+#[test]
+fn pull_down_below_a_sender() {
+    let parts = vec![part(Role::PullDown, 200.0, 0.0), part(Role::Protection, 30e3, 0.0)];
+    let board = ideal_board(input(Circuit::PullDown, sender(240.0, 33.0), parts));
+    let [first, last] = both_ends(&board);
+    let pin = |situation: &Situation| pin_band(situation, &situation.resistances).unwrap().highest.0;
+    assert_close(pin(&first), 5.0 * 200.0 / 440.0, 1e-12);
+    assert_close(pin(&last), 5.0 * 200.0 / 233.0, 1e-12);
+    assert_eq!(board.inputs[0].direction().signum(), 1.0);
+    let span = least_span(&first, &last, [&first.resistances, &last.resistances], 1.0).span.0;
+    assert_close(span, 1024.0 * (200.0 / 233.0 - 200.0 / 440.0), 1e-9);
+    let case = |case| pin(&life(&board, case, Place::Range)[0]);
+    assert_eq!([case(Case::WireOpen), case(Case::WireToGround), case(Case::WireToSupply)], [0.0, 0.0, 5.5]);
+    let normal = normal_use(&board);
+    let at_most = |measure| worst(measure, Sense::AtMost, &normal, &normal.resistances).unwrap().value;
+    assert_close(at_most(Measure::FarCurrent), 5.0 / 233.0, 1e-12);
+    assert_close(at_most(Measure::SupplyCurrent), 5.0 / 233.0, 1e-12);
+    // The sender matches its pull-down at 200 Ω, inside its range.
+    assert_close(at_most(Measure::SenderPower), 25.0 / 800.0, 1e-12);
+    let moved = worst_of(&board, Case::Normal, Role::PullDown, Measure::Voltage);
+    assert_close(moved, 5.0 * 200.0 / 233.0, 1e-12);
+}
+
+/// A rail of 12 V ± 10 % lifts the pin and is the reference, the clamp leads to 3.3 V: -12.4 V over 10 kΩ and the rail over
+/// 5 kΩ. By hand, without the 1 MΩ: the pin is (2·rail - 12.4)/3, which meets the clamp at 3.8 V with the rail at 11.9 V, and
+/// there the count is 1024·3.8/11.9, more than at either end of the rail.
+#[test]
+fn count_peaks_where_the_clamp_starts_to_conduct() {
+    let parts = vec![
+        part(Role::Top, 10e3, 0.0),
+        part(Role::Bias, 5e3, 0.0),
+        part(Role::Bottom, 1e9, 0.0),
+        part(Role::Protection, 1e3, 0.0),
+    ];
+    let drive = Drive::Signal(signal(-12.5, -12.4));
+    let mut board = ideal_board(input(Circuit::LevelShift, drive, parts));
+    board.rails = vec![rail("sensors", 12.0, 0.1), rail("logic", 3.3, 0.0)];
+    board.converter.clamp_rail = RailId(1);
+    let normal = normal_use(&board);
+    let highest = count_band(&normal, &normal.resistances).unwrap().highest;
+    assert_close(highest.0, 1024.0 * 3.8 / 11.9, 0.01);
+    let rails: Vec<f64> = (0..=100).map(|i| f64::from(i) / 100.0).collect();
+    let sampled = rails.iter().map(|&share| {
+        let volts = vec![share; normal.sources.len()];
+        let one = at_shares(&normal, &volts, &vec![0.0; normal.elements.len()]);
+        count_band(&one, &one.resistances).unwrap().highest.0
+    });
+    assert!(sampled.fold(0.0, f64::max) <= highest.0 + 1e-9);
 }

@@ -9,7 +9,7 @@
 
 mod support;
 
-use ohmwright::board::{Board, Drive};
+use ohmwright::board::{Board, Circuit, Drive};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Place, Situation, cases_of};
 use ohmwright::quantity::{Amperes, Band, Counts, Farads, Fraction, Volts};
@@ -37,6 +37,9 @@ fn measures(situation: &Situation) -> Vec<(Measure, Sense)> {
         (Measure::SupplyDrain, Sense::AtMost),
         (Measure::InputResistance, Sense::AtLeast),
     ];
+    if matches!(situation.far, Far::Flows(_)) {
+        found.push((Measure::FarVoltage, Sense::AtMost));
+    }
     if situation.reference.is_some() {
         found.push((Measure::TopCount, Sense::AtMost));
         found.push((Measure::LowestShare, Sense::AtLeast));
@@ -57,6 +60,11 @@ fn measures(situation: &Situation) -> Vec<(Measure, Sense)> {
 fn size(measure: Measure, situation: &Situation, value: f64) -> f64 {
     let end = |band: &Band<Volts>| band.lowest.0.abs().max(band.highest.0.abs());
     let volts = situation.sources.iter().map(end).fold(0.0, f64::max);
+    let largest = situation.resistances.iter().map(|band| band.highest.0).fold(0.0, f64::max);
+    let volts = match situation.far {
+        Far::Flows(current) => volts.max(current.highest.0 * largest),
+        Far::Open | Far::Stands { .. } => volts,
+    };
     let size = match measure {
         Measure::LowestPin | Measure::HighestPin | Measure::Voltage(_) => volts,
         Measure::LowestShare | Measure::HighestShare => volts / lowest_reference(situation),
@@ -182,6 +190,10 @@ fn no_board_leaves_the_worst_case_where_a_clamp_starts_to_conduct() {
 /// The situation with the far voltage moved so that for some board in the box the pin just meets a clamp.
 fn at_onset(mut situation: Situation, dice: &mut Dice) -> Option<Situation> {
     let Far::Stands { source, .. } = situation.far else { return None };
+    if situation.reference == Some(source) || situation.clamp_rail == source {
+        // The rail that a sender hangs on is what it is.
+        return None;
+    }
     let (volts, ohms) = (dice.shares(situation.sources.len()), dice.shares(situation.elements.len()));
     let mut one = at_shares(&situation, &volts, &ohms);
     let mut pin = |far: f64| {
@@ -211,6 +223,8 @@ fn corners(situation: &Situation) -> Vec<Situation> {
             Some(k) => !situation.resistances[k].is_single(),
         })
         .collect();
+    let is_wide = matches!(situation.far, Far::Flows(band) if !band.is_single());
+    let wide = [wide, is_wide.then_some(0).into_iter().collect()].concat();
     let corner = |bits: usize| {
         let mut shares = vec![0.0; voltages + situation.elements.len()];
         for (bit, &k) in wide.iter().enumerate() {
@@ -295,8 +309,10 @@ fn direction(board: &Board) -> f64 {
     let ends = match &input.drive {
         Drive::Sender(sender) => (sender.curve.first().1.0, sender.curve.last().1.0),
         Drive::Signal(signal) => (signal.curve.first().1.0, signal.curve.last().1.0),
+        Drive::Current(transmitter) => (transmitter.curve.first().1.0, transmitter.curve.last().1.0),
     };
-    if ends.1 > ends.0 { 1.0 } else { -1.0 }
+    let falls = input.circuit == Circuit::PullDown;
+    if (ends.1 > ends.0) == falls { -1.0 } else { 1.0 }
 }
 
 #[test]

@@ -20,11 +20,16 @@ const BOARD: Head = Head::Board("inputs: { a: { circuit: direct, measures: 0..5 
 const INPUT: Head = Head::Board("inputs:\n  a:\n");
 const PULL_UP: Head =
     Head::Input("inputs:\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n");
+const PULL_DOWN: Head = Head::Input("inputs:\n  a:\n    circuit: pull-down\n    sender: 240..33\n");
 const SENDER: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    pull_up: choose\n");
 const UNFED: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    sender: 240..33\n");
 const DIVIDER: Head = Head::Input(
     "inputs:\n  a:\n    circuit: divider\n    measures: 0 V .. 32 V\n    top: 22k\n    bottom: 11k\n",
 );
+const LEVEL_SHIFT: Head = Head::Input(
+    "inputs:\n  a:\n    circuit: level-shift\n    measures: -5 V .. 5 V\n    top: 13k\n    bottom: 22k\n",
+);
+const BURDEN: Head = Head::Input("inputs:\n  a:\n    circuit: burden\n    measures: 4 mA .. 20 mA\n");
 const VOLTAGE: Head = Head::Input("inputs:\n  a:\n    circuit: direct\n    measures: 0..5\n");
 
 impl Head {
@@ -429,17 +434,137 @@ const CIRCUITS: &[Wrong] = &[
     (
         INPUT,
         "    measures: 0..5\n    wire: x",
-        "b.yaml:2:3: inputs.a.circuit: found nothing; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin)\nb.yaml:4:11: inputs.a.wire: found `x` (no number); expected a resistance such as 0.5 Ω or 50 mΩ",
+        "b.yaml:2:3: inputs.a.circuit: found nothing; expected pull-up (a sender to ground), pull-down (a sender to its excitation), divider (a voltage), level-shift (a voltage of either sign), burden (a current) or direct (a voltage on the pin)\nb.yaml:4:11: inputs.a.wire: found `x` (no number); expected a resistance such as 0.5 Ω or 50 mΩ",
     ),
     (
         WHOLE,
         "inputs: { a: { circuit: pullup, sender: 240..33, pull_up: choose } }\n",
-        "b.yaml:1:25: inputs.a.circuit: found `pullup`; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin); did you mean `pull-up`?",
+        "b.yaml:1:25: inputs.a.circuit: found `pullup`; expected pull-up (a sender to ground), pull-down (a sender to its excitation), divider (a voltage), level-shift (a voltage of either sign), burden (a current) or direct (a voltage on the pin); did you mean `pull-up`?",
     ),
     (
-        WHOLE,
-        "inputs: { a: { circuit: burden } }\n",
-        "b.yaml:1:25: inputs.a.circuit: found `burden`; expected pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin): this version does not serve burden yet, leave the input out",
+        PULL_DOWN,
+        "measures: 0..5",
+        "b.yaml:2:3: inputs.a.pull_down: found nothing; expected a pull-down, such as pull_down: choose; a resistance makes no voltage, so without it the pin stays at the excitation while the sender is connected and floats when it is open\nb.yaml:5:5: inputs.a.measures: found `measures`; expected it left out, or circuit: divider: a pull-down reads a sender, no voltage",
+    ),
+    (
+        PULL_DOWN,
+        "pull_down: none",
+        "b.yaml:5:16: inputs.a.pull_down: found `none`; expected a pull-down, such as pull_down: choose; a resistance makes no voltage, so without it the pin stays at the excitation while the sender is connected and floats when it is open",
+    ),
+    (
+        PULL_DOWN,
+        "pull_down: 0\nshunt: 1k",
+        "b.yaml:5:16: inputs.a.pull_down: found `0`; expected a resistance above 0 Ω, up to 1 GΩ\nb.yaml:6:5: inputs.a.shunt: found `shunt`; expected a part of this circuit: line, pull_down or protection",
+    ),
+    (
+        PULL_DOWN,
+        "pull_down: 150\nexcitation: supplies",
+        "b.yaml:6:17: inputs.a.excitation: found `supplies`; expected what excites the sender: logic or supply",
+    ),
+    (
+        PULL_UP,
+        "pull_down: 150",
+        "b.yaml:6:5: inputs.a.pull_down: found `pull_down`; expected a part of this circuit: line, pull_up, shunt, top, bottom or protection",
+    ),
+    (
+        INPUT,
+        "    circuit: pull-down\n    pull_down: 150",
+        "b.yaml:2:3: inputs.a.sender: found nothing; expected the sender, such as sender: { resistance: 240 Ω .. 33 Ω }",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias_to: logic",
+        "b.yaml:2:3: inputs.a.bias: found nothing; expected the part to the rail, such as bias: 8k2 or bias: choose; without it nothing lifts the voltage above ground",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: none",
+        "b.yaml:7:11: inputs.a.bias: found `none`; expected the part to the rail, such as bias: 8k2 or bias: choose; without it nothing lifts the voltage above ground",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: 0",
+        "b.yaml:7:11: inputs.a.bias: found `0`; expected a resistance above 0 Ω, up to 1 GΩ",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: { choose: 1k..10k, or_none: on }",
+        "b.yaml:7:39: inputs.a.bias.or_none: found `on`; expected the part to the rail, such as bias: 8k2 or bias: choose; without it nothing lifts the voltage above ground",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: 8k2\nbias_to: logics",
+        "b.yaml:8:14: inputs.a.bias_to: found `logics`; expected a rail of the board: logic; did you mean `logic`?",
+    ),
+    (
+        LEVEL_SHIFT,
+        "bias: 8k2\nexcitation: logic\nextension: 1k",
+        "b.yaml:8:5: inputs.a.excitation: found `excitation`; expected it left out: nothing is excited here, a voltage comes by itself\nb.yaml:9:5: inputs.a.extension: found `extension`; expected a part of this circuit: top, bias, bottom or protection",
+    ),
+    (
+        INPUT,
+        "    circuit: level-shift\n    measures: -5..5\n    bias: 8k2",
+        "b.yaml:2:3: inputs.a.top: found nothing; expected the part to the source, such as top: 13k or top: choose; without it the node is tied to the measured voltage\nb.yaml:2:3: inputs.a.bottom: found nothing; expected the part to ground, such as bottom: 22k or bottom: choose; circuit: divider is the one that lifts nothing",
+    ),
+    (
+        DIVIDER,
+        "bias: 8k2\nbias_to: logic",
+        "b.yaml:7:5: inputs.a.bias: found `bias`; expected a part of this circuit: extension, top, bottom or protection\nb.yaml:8:5: inputs.a.bias_to: found `bias_to`; expected it left out: only circuit: level-shift has a part to a rail",
+    ),
+    (
+        BURDEN,
+        "wire: 2",
+        "b.yaml:2:3: inputs.a.burden: found nothing; expected the burden, such as burden: 150 Ω or burden: choose; without it the current makes no voltage",
+    ),
+    (
+        BURDEN,
+        "burden: 150\nfrom: supply\nsignal_resistance: 1",
+        "b.yaml:6:5: inputs.a.from: found `from`; expected it left out: a transmitter drives its current whatever the voltage\nb.yaml:7:5: inputs.a.signal_resistance: found `signal_resistance`; expected it left out: a transmitter drives its current whatever the voltage",
+    ),
+    (
+        BURDEN,
+        "burden: 150\ncompliance: 10 mA",
+        "b.yaml:6:17: inputs.a.compliance: found `10 mA` (a current); expected a voltage such as 3.3 V",
+    ),
+    (
+        BURDEN,
+        "burden: 150 mΩ .. 2 Ω",
+        "b.yaml:5:13: inputs.a.burden: found `150 mΩ .. 2 Ω` (a range); expected one value, or { choose: 150 mΩ .. 2 Ω }",
+    ),
+    (
+        BURDEN,
+        "burden: 150\nprotection: 150 mΩ",
+        "b.yaml:6:17: inputs.a.protection: found `150 mΩ` (m is milli, M is mega); expected `150 MΩ` for mega or `0.150 Ω` for milli, whichever is meant",
+    ),
+    (
+        BURDEN,
+        "burden: 150\nlimits: { compliance: 10 }\nunit: bar",
+        "b.yaml:7:5: inputs.a.unit: found `bar` without reads; expected what the current means in this unit, such as reads: [[4 mA, 0], [20 mA, 10]]",
+    ),
+    (
+        INPUT,
+        "    circuit: burden\n    measures: 0 V .. 5 V\n    burden: 150",
+        "b.yaml:4:15: inputs.a.measures: found `0 V` (a voltage); expected a current such as 20 mA",
+    ),
+    (
+        INPUT,
+        "    circuit: burden\n    measures: -20 mA .. 20 mA\n    burden: 150",
+        "b.yaml:4:15: inputs.a.measures: found `-20 mA .. 20 mA`; expected a current from 0 A up to 1 kA",
+    ),
+    (
+        INPUT,
+        "    circuit: burden\n    burden: 150\n    reads: [[4 mA, 0], [4 mA, 10]]\n    unit: bar",
+        "b.yaml:5:24: inputs.a.reads[2]: found row 2 with 4 mA behind 4 mA; expected a curve that rises or falls all the way: one that turns back or stands still has no inverse",
+    ),
+    (
+        INPUT,
+        "    circuit: burden\n    burden: 150",
+        "b.yaml:2:3: inputs.a.measures: found nothing; expected the currents to be measured, such as measures: 4 mA .. 20 mA",
+    ),
+    (
+        VOLTAGE,
+        "compliance: 10 V",
+        "b.yaml:5:5: inputs.a.compliance: found `compliance`; expected it left out: only the transmitter of circuit: burden has one",
     ),
     (
         INPUT,
@@ -648,7 +773,7 @@ const LAWS_AND_SHAPES: &[Wrong] = &[
     (
         SENDER,
         "sender: { file: [a, b], range: 0..10, class: A }",
-        "b.yaml:5:21: inputs.a.sender.file: found a list; expected the name of a file, such as coolant.yaml or readings.csv\nb.yaml:5:29: inputs.a.sender.range: found `range`; expected it left out: the file says all about the curve\nb.yaml:5:43: inputs.a.sender.class: found `class`; expected it left out: the file says all about the curve",
+        "b.yaml:5:21: inputs.a.sender.file: found a list; expected the name of a file, such as coolant.yaml or readings.csv\nb.yaml:5:43: inputs.a.sender.class: found `class`; expected it left out: the file says what the curve is",
     ),
     (
         SENDER,
@@ -1001,7 +1126,7 @@ const INPUTS: &[Wrong] = &[
     (
         VOLTAGE,
         "shape: [[0, 0 L], [100, 55 L]]",
-        "b.yaml:5:5: inputs.a.shape: found a shape without reads; expected reads beside it, which says what level a voltage means",
+        "b.yaml:5:5: inputs.a.shape: found a shape without reads; expected reads beside it, which says what level is meant",
     ),
     (
         WHOLE,

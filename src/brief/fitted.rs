@@ -1,6 +1,6 @@
 //! Fitted values: what really stands on a board, in place of what was to be chosen.
 
-use super::parts::{is_required, rule_and_reason};
+use super::parts::{is_required, rule_and_reason, value_of};
 use super::path::Path;
 use super::place::At;
 use super::reader::{Keys, Value};
@@ -65,14 +65,14 @@ fn fit_input(value: &Value<'_>, input: &mut Input) -> Vec<Path> {
 }
 
 fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
-    let (rule, reason) = rule_and_reason(part.role);
+    let (rule, reason) = rule_and_reason(circuit, part.role);
     let fitted = if value.is_word("none") {
         if is_required(circuit, part.role) {
             return value.unlike(reason);
         }
         None
     } else {
-        let Some(ohms) = value.quantity(rule) else { return };
+        let Some(ohms) = value_of(value, part.role, rule) else { return };
         Some(ohms)
     };
     match (&part.choice, fitted) {

@@ -5,12 +5,12 @@ use std::path::Path;
 use super::converter::reference_rail;
 use super::dial::Dial;
 use super::parts::Shelf;
-use super::rails::excitation;
+use super::rails::{excitation, rail_of};
 use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
-use super::{alarms, limits, parts, rule, sender, signal, survive};
+use super::{alarms, limits, parts, rule, sender, signal, survive, transmitter};
 use crate::board::{
     Aim, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
 };
@@ -49,21 +49,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 13] = [
-    "senders",
-    "variants",
-    "corrected_by",
-    "compliance",
-    "gauge",
-    "clamp",
-    "wet",
-    "ground",
-    "bias",
-    "bias_to",
-    "burden",
-    "pull_down",
-    "stock",
-];
+const LATER: [&str; 8] = ["senders", "variants", "corrected_by", "gauge", "clamp", "wet", "ground", "stock"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 7] =
@@ -74,6 +60,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     keys.not_yet(&LATER);
     let drive = circuit.and_then(|circuit| drive(&mut keys, circuit, around));
     let excitation = excited(&mut keys, circuit, around);
+    let bias_to = bias_to(&mut keys, circuit, around);
     let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
     let wire = wire(&mut keys);
     let ground_shift = ground_shift(&mut keys);
@@ -98,7 +85,8 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     if circuit.is_none() {
         keys.skip(&OF_SENDERS);
         keys.skip(&OF_SIGNALS);
-        keys.skip(&["pull_up", "shunt", "line", "extension", "top", "bottom", "protection"]);
+        keys.skip(&["bias_to", "compliance"]);
+        parts::skip(&mut keys);
     }
     keys.finish();
     let limits = limits::combine(around.limits, &own_limits, has_capacitor);
@@ -107,6 +95,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         circuit: circuit?,
         drive: drive?,
         excitation,
+        bias_to,
         existing: existing.flatten(),
         wire,
         ground_shift,
@@ -123,18 +112,20 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     Some((input, own_limits))
 }
 
-const CIRCUITS: [(&str, Circuit); 3] =
-    [("pull-up", Circuit::PullUp), ("divider", Circuit::Divider), ("direct", Circuit::Direct)];
-const LATER_CIRCUITS: [&str; 3] = ["pull-down", "level-shift", "burden"];
-const CIRCUIT: &str = "pull-up (a sender to ground), divider (a voltage) or direct (a voltage on the pin)";
+const CIRCUITS: [(&str, Circuit); 6] = [
+    ("pull-up", Circuit::PullUp),
+    ("pull-down", Circuit::PullDown),
+    ("divider", Circuit::Divider),
+    ("level-shift", Circuit::LevelShift),
+    ("burden", Circuit::Burden),
+    ("direct", Circuit::Direct),
+];
+const CIRCUIT: &str = "pull-up (a sender to ground), pull-down (a sender to its excitation), divider (a voltage), level-shift (a voltage of either sign), \
+                       burden (a current) or direct (a voltage on the pin)";
 
 fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
     let value = keys.required("circuit", CIRCUIT)?;
     let name = value.text(CIRCUIT)?;
-    if LATER_CIRCUITS.contains(&name) {
-        value.unlike(format!("{CIRCUIT}: this version does not serve {name} yet, leave the input out"));
-        return None;
-    }
     let known = CIRCUITS.iter().find(|(known, _)| *known == name).map(|(_, circuit)| *circuit);
     if known.is_none() {
         let names = CIRCUITS.map(|(name, _)| name);
@@ -143,10 +134,23 @@ fn circuit(keys: &mut Keys<'_>) -> Option<Circuit> {
     known
 }
 
+/// Keys of a voltage that a current does not have.
+const OF_VOLTAGES: [&str; 3] = ["from", "scales_with", "signal_resistance"];
+
+/// Whether a resistance is what is measured.
+const fn reads_sender(circuit: Circuit) -> bool {
+    matches!(circuit, Circuit::PullUp | Circuit::PullDown)
+}
+
 /// What is at the far end of the wire; a mistake if the circuit is not made for it.
 fn drive(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<Drive> {
-    if circuit == Circuit::PullUp {
-        keys.refuse(&OF_SIGNALS, "it left out, or circuit: divider: a pull-up reads a sender, no voltage");
+    if circuit != Circuit::Burden {
+        keys.refuse(&["compliance"], "it left out: only the transmitter of circuit: burden has one");
+    }
+    if reads_sender(circuit) {
+        let name = circuit.plan().name;
+        let expected = format!("it left out, or circuit: divider: a {name} reads a sender, no voltage");
+        keys.refuse(&OF_SIGNALS, &expected);
         let expected = "the sender, such as sender: { resistance: 240 Ω .. 33 Ω }";
         return sender::read(&keys.required("sender", expected)?, around.folder).map(Drive::Sender);
     }
@@ -157,6 +161,10 @@ fn drive(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<Dr
         keys.skip(&OF_SIGNALS);
         return None;
     }
+    if circuit == Circuit::Burden {
+        keys.refuse(&OF_VOLTAGES, "it left out: a transmitter drives its current whatever the voltage");
+        return transmitter::read(keys).map(Drive::Current);
+    }
     signal::read(keys, around.rails).map(Drive::Signal)
 }
 
@@ -164,13 +172,17 @@ fn dial(drive: &Drive) -> Dial {
     let (unit, first, last) = match drive {
         Drive::Sender(sender) => (sender.curve.unit(), sender.curve.first().0, sender.curve.last().0),
         Drive::Signal(signal) => (signal.curve.unit(), signal.curve.first().0, signal.curve.last().0),
+        Drive::Current(transmitter) => {
+            let curve = &transmitter.curve;
+            (curve.unit(), curve.first().0, curve.last().0)
+        }
     };
     Dial::new(unit, Band { lowest: first, highest: last })
 }
 
 fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) -> Option<Excitation> {
     let circuit = circuit?;
-    if circuit != Circuit::PullUp {
+    if !reads_sender(circuit) {
         keys.refuse(&["excitation"], "it left out: nothing is excited here, a voltage comes by itself");
         return None;
     }
@@ -179,6 +191,20 @@ fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) ->
     }
     let RailId(rail) = reference_rail(around.reference);
     Some(keys.assume("excitation", Excitation::Rail(RailId(rail)), around.rails[rail].name.clone()))
+}
+
+/// The rail that lifts a level shift.
+fn bias_to(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) -> Option<RailId> {
+    let circuit = circuit?;
+    if circuit != Circuit::LevelShift {
+        keys.refuse(&["bias_to"], "it left out: only circuit: level-shift has a part to a rail");
+        return None;
+    }
+    if let Some(value) = keys.get("bias_to") {
+        return rail_of(&value, around.rails);
+    }
+    let RailId(rail) = reference_rail(around.reference);
+    Some(keys.assume("bias_to", RailId(rail), around.rails[rail].name.clone()))
 }
 
 /// What is already there is as good as the parts, unless it says otherwise.

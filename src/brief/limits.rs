@@ -24,6 +24,7 @@ pub(super) struct Given {
     sender_power: Option<Setting<Watts>>,
     supply_current: Option<Setting<Amperes>>,
     input_resistance: Option<Setting<Ohms>>,
+    compliance: Option<Setting<Volts>>,
     /// In the unit of the input; a board cannot set it for all of them.
     error: Option<Setting<f64>>,
 }
@@ -42,6 +43,7 @@ const OFF: Given = Given {
     sender_power: Some(Setting::Off),
     supply_current: Some(Setting::Off),
     input_resistance: Some(Setting::Off),
+    compliance: Some(Setting::Off),
     error: Some(Setting::Off),
 };
 
@@ -99,6 +101,7 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
         sender_power: setting(&mut keys, "sender_power", &rule::POWER_ABOVE_ZERO, None),
         supply_current: setting(&mut keys, "supply_current", &rule::CURRENT_ABOVE_ZERO, None),
         input_resistance: setting(&mut keys, "input_resistance", &rule::RESISTANCE_ABOVE_ZERO, None),
+        compliance: setting(&mut keys, "compliance", &rule::VOLTAGE_ABOVE_ZERO, on),
         error: None,
     };
     keys.not_yet(&["rail_backfeed", "fault_gap"]);
@@ -153,6 +156,7 @@ pub(super) fn combine(board: &Given, input: &Given, has_capacitor: bool) -> Limi
         sender_power: first(input.sender_power, board.sender_power, Setting::Off),
         supply_current: first(input.supply_current, board.supply_current, Setting::Off),
         input_resistance: first(input.input_resistance, board.input_resistance, Setting::Off),
+        compliance: first(input.compliance, board.compliance, Setting::Usual),
         error: first(input.error, board.error, Setting::Off),
     }
 }

@@ -45,8 +45,17 @@ pub(super) struct Log {
     unlisted: RefCell<usize>,
     assumed: RefCell<Vec<Assumed>>,
     remarks: RefCell<Vec<String>>,
+    doubts: RefCell<Vec<String>>,
     /// Mistakes in other files, which this one includes.
     foreign: RefCell<Vec<Fault>>,
+}
+
+/// What a reading without mistakes leaves beside the board.
+#[derive(Debug)]
+pub(super) struct Notes {
+    pub(super) assumed: Vec<Assumed>,
+    pub(super) remarks: Vec<String>,
+    pub(super) doubts: Vec<String>,
 }
 
 impl Log {
@@ -78,6 +87,10 @@ impl Log {
         self.remarks.borrow_mut().push(text.into());
     }
 
+    pub(super) fn doubt(&self, text: impl Into<String>) {
+        self.doubts.borrow_mut().push(text.into());
+    }
+
     pub(super) fn has_mistake_at(&self, path: &Path) -> bool {
         self.mistakes.borrow().iter().any(|mistake| mistake.path == *path)
     }
@@ -91,14 +104,14 @@ impl Log {
         self.mistakes.borrow().is_empty() && self.foreign.borrow().is_empty()
     }
 
-    /// Defaults in the order of the template, and remarks.
-    pub(super) fn into_notes(self) -> (Vec<Assumed>, Vec<String>) {
+    /// Defaults in the order of the template, remarks, and doubts.
+    pub(super) fn into_notes(self) -> Notes {
         let mut assumed = self.assumed.into_inner();
         // Some defaults are known late, and the sort is stable.
         assumed.sort_by_key(|assumed| {
             TEMPLATE.iter().position(|key| assumed.key.starts_with(key)).unwrap_or(TEMPLATE.len())
         });
-        (assumed, self.remarks.into_inner())
+        Notes { assumed, remarks: self.remarks.into_inner(), doubts: self.doubts.into_inner() }
     }
 
     /// The mistakes of a file, in the order of its lines.

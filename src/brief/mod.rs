@@ -16,6 +16,7 @@ mod guard;
 mod input;
 mod limits;
 mod log;
+mod measured;
 mod node;
 mod parts;
 mod path;
@@ -30,6 +31,7 @@ mod signal;
 mod size;
 mod supply;
 mod survive;
+mod transmitter;
 mod unit;
 pub(crate) mod words;
 mod yaml;
@@ -44,7 +46,7 @@ use std::io::Read as _;
 use std::path::Path;
 
 use self::limits::Bounds;
-use self::log::{Log, fault_of_text};
+use self::log::{Log, Notes, fault_of_text};
 use self::reader::{Keys, Value};
 use crate::board::{Board, Choice};
 
@@ -141,8 +143,8 @@ fn read_board(node: &Node, folder: &Path) -> Result<Board, Box<Log>> {
     match board {
         Some(board) if log.is_clean() => {
             forget_choice(&log, &board);
-            let (assumed, remarks) = log.into_notes();
-            Ok(Board { assumed, remarks, ..board })
+            let Notes { assumed, remarks, doubts } = log.into_notes();
+            Ok(Board { assumed, remarks, doubts, ..board })
         }
         _ => Err(Box::new(log)),
     }
@@ -181,7 +183,18 @@ fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
     let supply = supply.complete(&inputs, keys.log);
     keys.not_yet(&["variants", "stock", "share"]);
     keys.finish();
-    Board { name, supply, ambient, rails, converter, bench, inputs, assumed: Vec::new(), remarks: Vec::new() }
+    Board {
+        name,
+        supply,
+        ambient,
+        rails,
+        converter,
+        bench,
+        inputs,
+        assumed: Vec::new(),
+        remarks: Vec::new(),
+        doubts: Vec::new(),
+    }
 }
 
 /// Where nothing is to be chosen, the series does not matter.

@@ -4,6 +4,7 @@ use super::place::At;
 use super::reader::{Keys, Value, band_text};
 use super::resistors::{Origin, Stock, grade, series};
 use super::rule::{self, Rule};
+use super::signal::SMALL;
 use super::words::{near, quoted};
 use crate::board::{Choice, Circuit, Grade, Part, Role};
 use crate::quantity::{Band, Celsius, Ohms, Quantity, parse_range};
@@ -28,31 +29,65 @@ pub(super) const fn roles(circuit: Circuit) -> &'static [Role] {
         Circuit::PullUp => {
             &[Role::Line, Role::PullUp, Role::Shunt, Role::Top, Role::Bottom, Role::Protection]
         }
+        Circuit::PullDown => &[Role::Line, Role::PullDown, Role::Protection],
         Circuit::Divider => &[Role::Extension, Role::Top, Role::Bottom, Role::Protection],
+        Circuit::LevelShift => &[Role::Top, Role::Bias, Role::Bottom, Role::Protection],
+        Circuit::Burden => &[Role::Burden, Role::Protection],
         Circuit::Direct => &[Role::Protection],
     }
 }
 
 /// All roles in the order in which a brief names them.
-const NAMED: [Role; 7] =
-    [Role::PullUp, Role::Shunt, Role::Line, Role::Extension, Role::Top, Role::Bottom, Role::Protection];
+const NAMED: [Role; 10] = [
+    Role::PullUp,
+    Role::PullDown,
+    Role::Shunt,
+    Role::Line,
+    Role::Extension,
+    Role::Top,
+    Role::Bias,
+    Role::Bottom,
+    Role::Burden,
+    Role::Protection,
+];
 
 const fn need(circuit: Circuit, role: Role) -> Need {
     match (circuit, role) {
         (_, Role::Protection) => Chosen,
-        (Circuit::PullUp, Role::PullUp) | (Circuit::Divider, Role::Top | Role::Bottom) => Required,
+        (Circuit::PullUp, Role::PullUp)
+        | (Circuit::PullDown, Role::PullDown)
+        | (Circuit::Divider, Role::Top | Role::Bottom)
+        | (Circuit::LevelShift, Role::Top | Role::Bias | Role::Bottom)
+        | (Circuit::Burden, Role::Burden) => Required,
         _ => Optional,
     }
 }
 
 /// Why a circuit is none without a part.
-const fn why(role: Role) -> &'static str {
-    match role {
-        Role::PullUp => {
+const fn why(circuit: Circuit, role: Role) -> &'static str {
+    match (circuit, role) {
+        (_, Role::PullUp) => {
             "a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while \
              the sender is connected and floats when it is open"
         }
-        Role::Top => {
+        (_, Role::PullDown) => {
+            "a pull-down, such as pull_down: choose; a resistance makes no voltage, so without it the pin stays at the \
+             excitation while the sender is connected and floats when it is open"
+        }
+        (Circuit::LevelShift, Role::Top) => {
+            "the part to the source, such as top: 13k or top: choose; without it the node is tied to the measured \
+             voltage"
+        }
+        (_, Role::Bias) => {
+            "the part to the rail, such as bias: 8k2 or bias: choose; without it nothing lifts the voltage above ground"
+        }
+        (Circuit::LevelShift, Role::Bottom) => {
+            "the part to ground, such as bottom: 22k or bottom: choose; circuit: divider is the one that lifts nothing"
+        }
+        (_, Role::Burden) => {
+            "the burden, such as burden: 150 Ω or burden: choose; without it the current makes no voltage"
+        }
+        (_, Role::Top) => {
             "the upper part, such as top: 22k or top: choose; without it the pin is tied to the measured voltage"
         }
         _ => "the lower part, such as bottom: 11k or bottom: choose; without it nothing is divided",
@@ -62,9 +97,27 @@ const fn why(role: Role) -> &'static str {
 /// In series a link of 0 Ω does no harm; from the node to a voltage it is a short.
 const fn rule(role: Role) -> &'static Rule<Ohms> {
     match role {
-        Role::PullUp | Role::Shunt | Role::Bottom => &rule::RESISTANCE_ABOVE_ZERO,
+        Role::PullUp | Role::PullDown | Role::Shunt | Role::Bias | Role::Bottom | Role::Burden => {
+            &rule::RESISTANCE_ABOVE_ZERO
+        }
         Role::Line | Role::Extension | Role::Top | Role::Protection => &rule::RESISTANCE,
     }
+}
+
+/// Leaves all parts alone where nobody can say which belong here.
+pub(super) fn skip(keys: &mut Keys<'_>) {
+    for role in NAMED {
+        keys.skip(&[role.key()]);
+    }
+}
+
+/// Where a part stands in its circuit.
+#[derive(Clone, Copy, Debug)]
+struct Place {
+    role: Role,
+    need: Need,
+    /// Why a required part must be there.
+    why: &'static str,
 }
 
 /// What the parts of all inputs have in common.
@@ -85,7 +138,7 @@ pub(super) fn read(keys: &mut Keys<'_>, circuit: Circuit, shelf: Shelf<'_>) -> V
     let own = roles(circuit);
     let (here, elsewhere): (Vec<Role>, Vec<Role>) = NAMED.iter().partition(|role| own.contains(role));
     let mut parts: Vec<Part> =
-        here.into_iter().filter_map(|role| read_role(keys, role, need(circuit, role), shelf)).collect();
+        here.into_iter().filter_map(|role| read_role(keys, circuit, role, shelf)).collect();
     let names: Vec<&str> = own.iter().map(|role| role.key()).collect();
     for role in elsewhere {
         let expected = format!("a part of this circuit: {}", super::words::one_of(&names));
@@ -98,14 +151,15 @@ pub(super) fn read(keys: &mut Keys<'_>, circuit: Circuit, shelf: Shelf<'_>) -> V
     parts
 }
 
-fn read_role(keys: &mut Keys<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Part> {
-    let key = role.key();
+fn read_role(keys: &mut Keys<'_>, circuit: Circuit, role: Role, shelf: Shelf<'_>) -> Option<Part> {
+    let (key, need) = (role.key(), need(circuit, role));
+    let place = Place { role, need, why: why(circuit, role) };
     let value = match need {
-        Required => Some(keys.required(key, why(role))?),
+        Required => Some(keys.required(key, place.why)?),
         Optional | Chosen => keys.get(key),
     };
     match value {
-        Some(value) => part(&value, role, need, shelf),
+        Some(value) => part(&value, place, shelf),
         None if need == Chosen => {
             let choice = keys.assume(key, shelf.stock.any(), "choose");
             Some(shelf.part(role, choice))
@@ -122,17 +176,18 @@ impl Stock {
 }
 
 /// Reads one part.
-fn part(value: &Value<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Part> {
+fn part(value: &Value<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
+    let role = place.role;
     if value.as_text().is_none() {
         let expected =
             "choose, none, a resistance such as 150 Ω, or a map such as { choose: 47..2k2, tolerance: 5 % }";
-        return described(value.keys(expected)?, role, need, shelf);
+        return described(value.keys(expected)?, place, shelf);
     }
     let choice = if value.is_word("choose") {
         chosen(value, &shelf.stock.series, shelf.stock.between, false)?
     } else if value.is_word("none") {
-        if need == Required {
-            value.unlike(why(role));
+        if place.need == Required {
+            value.unlike(place.why);
             return None;
         }
         Choice::Absent
@@ -145,7 +200,7 @@ fn part(value: &Value<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<P
 /// One resistance, where a word or a range could be meant, too.
 fn resistance(value: &Value<'_>, role: Role) -> Option<Ohms> {
     let text = value.text(Ohms::EXPECTED)?;
-    if parse_range::<Ohms>(text).is_ok() {
+    if parse_range::<Ohms>(text).is_ok() || Ohms::parse_small_range(text).is_ok() {
         value.wrong(format!("{} (a range)", value.found()), format!("one value, or {{ choose: {text} }}"));
         return None;
     }
@@ -154,19 +209,38 @@ fn resistance(value: &Value<'_>, role: Role) -> Option<Ohms> {
         value.unlike(format!("choose, none or a resistance such as 150 Ω; did you mean `{word}`?"));
         return None;
     }
-    value.quantity(rule(role))
+    value_of(value, role, rule(role))
+}
+
+/// The value of a part. Milliohms are no slip where a large current makes the voltage.
+pub(super) fn value_of(value: &Value<'_>, role: Role, rule: &Rule<Ohms>) -> Option<Ohms> {
+    if role != Role::Burden {
+        return value.quantity(rule);
+    }
+    let ohms = value.parse(SMALL, Ohms::parse_small)?;
+    value.ruled(ohms, rule)
+}
+
+/// From what a part is chosen.
+fn ends(value: &Value<'_>, role: Role) -> Option<Band<Ohms>> {
+    let rule = &rule::RESISTANCE_ABOVE_ZERO;
+    if role != Role::Burden {
+        return value.band(rule);
+    }
+    let (lowest, highest) = value.ends(SMALL, Ohms::parse_small_range, Ohms::parse_small)?;
+    value.rising(lowest, highest, rule)
 }
 
 /// A part with its own grade, series or ends.
-fn described(mut keys: Keys<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Part> {
+fn described(mut keys: Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
     keys.not_yet(&["tracks", "stock"]);
-    let choice = choice(&mut keys, role, need, shelf);
+    let choice = choice(&mut keys, place, shelf);
     let grade: Option<Grade> = grade(&mut keys, &shelf.stock.grade, Origin::Board, shelf.ambient);
     keys.finish();
-    Some(Part { role, choice: choice?, grade: grade? })
+    Some(Part { role: place.role, choice: choice?, grade: grade? })
 }
 
-fn choice(keys: &mut Keys<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Option<Choice> {
+fn choice(keys: &mut Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Choice> {
     let value = keys.get("value");
     let range = keys.get("choose");
     let between = keys.get("between");
@@ -177,7 +251,7 @@ fn choice(keys: &mut Keys<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Opti
         for other in is_choice.into_iter().flatten() {
             other.wrong_key(quoted(other.path.last_key()), "either a value or a choice, not both");
         }
-        return resistance(&value, role).map(Choice::Fixed);
+        return resistance(&value, place.role).map(Choice::Fixed);
     }
     let Some(given) = range.as_ref().or(between.as_ref()) else {
         let expected = "a value such as value: 150 Ω, or a choice such as choose: 47..2k2";
@@ -188,19 +262,19 @@ fn choice(keys: &mut Keys<'_>, role: Role, need: Need, shelf: Shelf<'_>) -> Opti
         second.wrong_key("a second range", "the range once, behind choose");
         return None;
     }
-    let ends = given.band(&rule::RESISTANCE_ABOVE_ZERO);
+    let ends = ends(given, place.role);
     let series = own_series.map_or(Some(shelf.stock.series.clone()), |value| series(&value));
-    let or_none = or_none.map_or(Some(false), |value| may_be_left_out(&value, need, role));
+    let or_none = or_none.map_or(Some(false), |value| may_be_left_out(&value, place));
     chosen(given, &series?, ends?, or_none?)
 }
 
-fn may_be_left_out(value: &Value<'_>, need: Need, role: Role) -> Option<bool> {
+fn may_be_left_out(value: &Value<'_>, place: Place) -> Option<bool> {
     let or_none = value.switch()?;
-    if or_none && need == Required {
-        value.unlike(why(role));
+    if or_none && place.need == Required {
+        value.unlike(place.why);
         return None;
     }
-    if or_none && matches!(role, Role::Top | Role::Bottom) {
+    if or_none && matches!(place.role, Role::Top | Role::Bottom) {
         value.unlike("off: top and bottom behind a pull-up are left out together or not at all");
         return None;
     }
@@ -250,6 +324,6 @@ pub(super) const fn is_required(circuit: Circuit, role: Role) -> bool {
 }
 
 /// The rule for the value of a part, and why a required part must be there.
-pub(super) const fn rule_and_reason(role: Role) -> (&'static Rule<Ohms>, &'static str) {
-    (rule(role), why(role))
+pub(super) const fn rule_and_reason(circuit: Circuit, role: Role) -> (&'static Rule<Ohms>, &'static str) {
+    (rule(role), why(circuit, role))
 }

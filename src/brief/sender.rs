@@ -17,7 +17,7 @@ use super::unit::Unit;
 use super::words::quoted;
 use crate::board::{Accuracy, SelfHeating, Sender};
 use crate::curve::Curve;
-use crate::quantity::{Fraction, Ohms, Quantity, WattsPerKelvin, parse_range};
+use crate::quantity::{Band, Fraction, Ohms, Quantity, WattsPerKelvin, parse_range};
 
 const KINDS: &str = "a sender such as 240 Ω .. 33 Ω, { resistance: 240 Ω .. 33 Ω } or \
                      { unit: \"%\", points: [[0, 240], [100, 33]] }";
@@ -103,9 +103,12 @@ fn read_keys(mut keys: Keys<'_>, folder: &Path) -> Option<Sender> {
 
 /// A sender from a file. What the brief says of its errors takes the place of what the file says.
 fn from_file(mut keys: Keys<'_>, named: &Named<'_>, folder: &Path) -> Option<Sender> {
-    let elsewhere = ["unit", "interpolation", "class", "range", "shape"];
-    keys.refuse(&elsewhere, "it left out: the file says all about the curve");
-    let found = file::read(&keys, &named.value, folder);
+    let elsewhere = ["unit", "interpolation", "class"];
+    keys.refuse(&elsewhere, "it left out: the file says what the curve is");
+    let (range, shape) = (keys.get("range"), keys.get("shape"));
+    let found = file::read(&keys, &named.value, folder)
+        .and_then(|sender| part_of(sender, range.as_ref()))
+        .and_then(|sender| shape::of_sender(sender, shape.as_ref()));
     let tolerance = keys.get("tolerance").map(|value| value.quantity(&rule::SHARE_BELOW_ONE));
     let unit = found.as_ref().map(|sender| Unit::new(sender.curve.unit()));
     let accuracy = keys.get("accuracy").map(|value| Dial::difference(&unit?, &value).map(Accuracy::constant));
@@ -118,6 +121,15 @@ fn from_file(mut keys: Keys<'_>, named: &Named<'_>, folder: &Path) -> Option<Sen
     sender.accuracy = accuracy.unwrap_or(Some(sender.accuracy))?;
     sender.self_heating = heating.unwrap_or(sender.self_heating);
     Some(sender)
+}
+
+/// The sender over a part of what its file covers.
+fn part_of(sender: Sender, range: Option<&Value<'_>>) -> Option<Sender> {
+    let Some(value) = range else { return Some(sender) };
+    let (first, last) = (sender.curve.first().0, sender.curve.last().0);
+    let band = Dial::new(sender.curve.unit(), Band { lowest: first, highest: last }).band(value)?;
+    let curve = sender.curve.part(band.lowest, band.highest)?;
+    Some(Sender { curve, ..sender })
 }
 
 /// The kind of sender; a mistake if there is none or more than one.

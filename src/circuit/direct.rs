@@ -7,5 +7,7 @@ use crate::board::{Circuit, Role};
 pub(super) const PLAN: Plan = Plan {
     circuit: Circuit::Direct,
     name: "direct",
+    rises: true,
+    keeps_zero: true,
     elements: &[(Of::Existing, Way::Bridge(To::Ground)), (Of::Part(Role::Protection), Way::Series)],
 };

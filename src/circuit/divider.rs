@@ -7,6 +7,8 @@ use crate::board::{Circuit, Role};
 pub(super) const PLAN: Plan = Plan {
     circuit: Circuit::Divider,
     name: "divider",
+    rises: true,
+    keeps_zero: true,
     elements: &[
         (Of::Part(Role::Extension), Way::Series),
         (Of::Part(Role::Top), Way::Series),

@@ -4,15 +4,20 @@
 //! elements that the circuit lists up to the pin. A case only changes what is at the far end and where the rails
 //! are. A new circuit is one file and one line in [`CIRCUITS`].
 
+mod burden;
 mod direct;
 mod divider;
+mod level_shift;
+mod pull_down;
 mod pull_up;
 mod scene;
 mod situation;
 mod values;
 
 pub use scene::Scene;
-pub use situation::{Element, Far, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of};
+pub use situation::{
+    Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
+};
 pub use values::{Climate, Values, limits_of};
 
 use crate::board::{Circuit, Role};
@@ -35,6 +40,8 @@ pub enum To {
     Ground,
     /// What excites the sender.
     Excitation,
+    /// The rail that lifts a level shift.
+    Bias,
 }
 
 /// How an element is connected.
@@ -53,17 +60,27 @@ pub struct Plan {
     pub circuit: Circuit,
     /// The name in briefs and answers.
     pub name: &'static str,
+    /// Whether the pin rises with the resistance, voltage or current at the far end; otherwise it falls.
+    pub rises: bool,
+    /// Whether 0 Ω, 0 V or 0 A at the far end is 0 V at the pin.
+    pub keeps_zero: bool,
     /// Elements behind the far end, in the order of the chain. Elements that an input does not have are skipped.
     pub elements: &'static [(Of, Way)],
 }
 
 /// All circuits, in the order of [`Circuit`].
-pub const CIRCUITS: &[Plan] = &[pull_up::PLAN, divider::PLAN, direct::PLAN];
+pub const CIRCUITS: &[Plan] =
+    &[pull_up::PLAN, pull_down::PLAN, divider::PLAN, level_shift::PLAN, burden::PLAN, direct::PLAN];
 
 impl Circuit {
     /// The plan of the circuit.
     pub fn plan(self) -> &'static Plan {
         &CIRCUITS[self as usize]
+    }
+
+    /// 1 where the pin rises with what is at the far end, −1 where it falls.
+    pub fn sign(self) -> f64 {
+        if self.plan().rises { 1.0 } else { -1.0 }
     }
 }
 
@@ -73,7 +90,15 @@ mod tests {
 
     #[test]
     fn every_circuit_finds_its_plan() {
-        for circuit in [Circuit::PullUp, Circuit::Divider, Circuit::Direct] {
+        let all = [
+            Circuit::PullUp,
+            Circuit::PullDown,
+            Circuit::Divider,
+            Circuit::LevelShift,
+            Circuit::Burden,
+            Circuit::Direct,
+        ];
+        for circuit in all {
             assert_eq!(circuit.plan().circuit, circuit);
         }
     }

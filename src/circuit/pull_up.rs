@@ -8,6 +8,8 @@ use crate::board::{Circuit, Role};
 pub(super) const PLAN: Plan = Plan {
     circuit: Circuit::PullUp,
     name: "pull-up",
+    rises: true,
+    keeps_zero: true,
     elements: &[
         (Of::Part(Role::Line), Way::Series),
         (Of::Part(Role::PullUp), Way::Bridge(To::Excitation)),

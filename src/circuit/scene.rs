@@ -43,9 +43,11 @@ impl Scene {
 
 fn bottom(input: &Input, normal: &Situation) -> Situation {
     let mut situation = normal.clone();
-    if let (true, Far::Stands { shift, .. }) = (input.starts_at_zero(), situation.far) {
+    if input.starts_at_zero() {
         situation.leakage = Amperes(0.0);
-        situation.sources[shift] = Band::exactly(Volts(0.0));
+        if let Far::Stands { shift, .. } = situation.far {
+            situation.sources[shift] = Band::exactly(Volts(0.0));
+        }
     }
     situation
 }
@@ -56,6 +58,7 @@ impl Input {
         match &self.drive {
             Drive::Sender(sender) => (sender.curve.first().0, sender.curve.last().0),
             Drive::Signal(signal) => (signal.curve.first().0, signal.curve.last().0),
+            Drive::Current(transmitter) => (transmitter.curve.first().0, transmitter.curve.last().0),
         }
     }
 
@@ -65,20 +68,30 @@ impl Input {
         self.zone.unwrap_or(Band::between(first, last))
     }
 
-    /// Whether one end of the range is 0 Ω or 0 V.
+    /// Whether one end of the range is 0 Ω, 0 V or 0 A, and 0 V at the pin, too.
     fn starts_at_zero(&self) -> bool {
-        match &self.drive {
+        let nothing = match &self.drive {
             Drive::Sender(sender) => sender.curve.first().1.min(sender.curve.last().1) == Ohms(0.0),
             Drive::Signal(signal) => signal.curve.first().1.min(signal.curve.last().1) == Volts(0.0),
-        }
+            Drive::Current(transmitter) => {
+                transmitter.curve.first().1.min(transmitter.curve.last().1) == Amperes(0.0)
+            }
+        };
+        self.circuit.plan().keeps_zero && nothing
     }
 
-    /// 1 where the pin rises from the first to the last value of the range, else −1: in every circuit the pin follows
-    /// the resistance or the voltage at the far end.
+    /// 1 where the pin rises from the first to the last value of the range, else −1.
     pub fn direction(&self) -> f64 {
+        self.far_direction() * self.circuit.sign()
+    }
+
+    /// 1 where the resistance, the voltage or the current at the far end rises from the first to the last value of the
+    /// range, else −1.
+    pub fn far_direction(&self) -> f64 {
         let rises = match &self.drive {
             Drive::Sender(sender) => sender.curve.last().1 > sender.curve.first().1,
             Drive::Signal(signal) => signal.curve.last().1 > signal.curve.first().1,
+            Drive::Current(transmitter) => transmitter.curve.last().1 > transmitter.curve.first().1,
         };
         if rises { 1.0 } else { -1.0 }
     }
@@ -88,6 +101,7 @@ impl Input {
         match &self.drive {
             Drive::Sender(sender) => sender.curve.unit(),
             Drive::Signal(signal) => signal.curve.unit(),
+            Drive::Current(transmitter) => transmitter.curve.unit(),
         }
     }
 
@@ -102,6 +116,14 @@ impl Input {
                 }
                 (sender.curve.last().1 > sender.curve.first().1, ends.resistance_is_high(0))
             }
+            (Drive::Current(transmitter), Far::Flows(current)) => {
+                if current.is_single() {
+                    return None;
+                }
+                (transmitter.curve.last().1 > transmitter.curve.first().1, ends.current_is_high())
+            }
+            // The end of the wire lies on a voltage.
+            (Drive::Current(_), _) | (Drive::Signal(_), Far::Flows(_)) => return None,
             (Drive::Signal(signal), Far::Stands { source, .. }) => {
                 if situation.sources[source].is_single() {
                     return None;

@@ -1,7 +1,9 @@
 //! One input in one case: the chain with everything that may vary.
 
 use super::{Of, To, Values, Way, limits_of};
-use crate::board::{Board, Converter, Drive, Excitation, Input, Part, RailId, Reference, Sender, Signal};
+use crate::board::{
+    Board, Circuit, Converter, Drive, Excitation, Input, Part, RailId, Reference, Sender, Signal, Transmitter,
+};
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Ohms, Volts};
 
@@ -43,6 +45,8 @@ pub enum Far {
         /// The ground shift, by its place.
         shift: usize,
     },
+    /// A current into the wire, whatever the voltage.
+    Flows(Band<Amperes>),
 }
 
 /// An element of the chain.
@@ -52,6 +56,28 @@ pub struct Element {
     pub of: Of,
     /// What a bridge leads to, by its place in [`Situation::sources`]; `None`: in series.
     pub bridge_to: Option<usize>,
+    /// Whose current flows into the circuit there.
+    pub fed_by: FedBy,
+}
+
+/// What feeds an element.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FedBy {
+    /// Neither the vehicle's supply nor a rail of the board.
+    Nothing,
+    /// A rail of the board.
+    Rail(RailId),
+    /// The vehicle's supply.
+    Supply,
+}
+
+impl From<Excitation> for FedBy {
+    fn from(excitation: Excitation) -> Self {
+        match excitation {
+            Excitation::Rail(id) => Self::Rail(id),
+            Excitation::Supply => Self::Supply,
+        }
+    }
 }
 
 /// One input in one case. Voltages that occur in several places (a rail that is excitation and reference at once)
@@ -78,10 +104,6 @@ pub struct Situation {
     pub leakage: Amperes,
     /// The converter.
     pub converter: Converter,
-    /// Whether the far end is fed by the vehicle's supply.
-    pub far_from_supply: bool,
-    /// Whether the excitation is the vehicle's supply.
-    pub excited_by_supply: bool,
     /// The share of the far element that is wire.
     pub wire: Band<Ohms>,
 }
@@ -163,6 +185,11 @@ fn far_from_supply(input: &Input) -> bool {
     matches!(&input.drive, Drive::Signal(signal) if signal.from_supply)
 }
 
+/// Whether the sender leads to its excitation, and not to remote ground.
+fn hangs_on_excitation(input: &Input) -> bool {
+    input.circuit == Circuit::PullDown
+}
+
 /// What a voltage stands for, so that the same voltage is entered once.
 #[derive(Clone, Copy, PartialEq)]
 enum Name {
@@ -188,11 +215,11 @@ impl Builder<'_> {
         let converter = self.board.converter;
         let shift = self.shift();
         let (far, far_resistance) = self.far(wiring, place, shift);
-        let mut elements = vec![Element { of: Of::Far, bridge_to: None }];
+        let mut elements = vec![Element { of: Of::Far, bridge_to: None, fed_by: self.far_fed_by(wiring) }];
         let mut resistances = vec![far_resistance];
         for &(of, way) in self.input.circuit.plan().elements {
             if let Some(resistance) = self.resistance(of, values) {
-                elements.push(Element { of, bridge_to: self.bridge(way) });
+                elements.push(Element { of, bridge_to: self.bridge(way), fed_by: self.fed_by(way) });
                 resistances.push(resistance);
             }
         }
@@ -208,8 +235,6 @@ impl Builder<'_> {
             reference,
             leakage: if self.outlook == Outlook::Nominal { Amperes(0.0) } else { converter.leakage },
             converter,
-            far_from_supply: far_from_supply(self.input),
-            excited_by_supply: self.input.excitation == Some(Excitation::Supply),
             wire: self.wire(),
             sources: self.sources.into_iter().map(|(_, band)| band).collect(),
         }
@@ -271,15 +296,46 @@ impl Builder<'_> {
     fn bridge(&mut self, way: Way) -> Option<usize> {
         match way {
             Way::Series => None,
-            Way::Bridge(To::Ground) => Some(self.enter(Name::Ground, Band::exactly(Volts(0.0)))),
-            Way::Bridge(To::Excitation) => Some(match self.input.excitation {
-                Some(Excitation::Rail(id)) => self.rail(id),
-                Some(Excitation::Supply) => {
-                    let band = self.supply();
-                    self.enter(Name::Supply, band)
-                }
-                None => self.enter(Name::Ground, Band::exactly(Volts(0.0))),
+            Way::Bridge(To::Ground) => Some(self.ground()),
+            Way::Bridge(To::Excitation) => Some(self.excitation()),
+            Way::Bridge(To::Bias) => Some(match self.input.bias_to {
+                Some(id) => self.rail(id),
+                None => self.ground(),
             }),
+        }
+    }
+
+    fn far_fed_by(&self, wiring: Wiring) -> FedBy {
+        if far_from_supply(self.input) {
+            FedBy::Supply
+        } else if hangs_on_excitation(self.input) && wiring == Wiring::Sound {
+            self.input.excitation.map_or(FedBy::Nothing, FedBy::from)
+        } else {
+            FedBy::Nothing
+        }
+    }
+
+    /// The place of the voltage that excites the sender.
+    fn excitation(&mut self) -> usize {
+        match self.input.excitation {
+            Some(Excitation::Rail(id)) => self.rail(id),
+            Some(Excitation::Supply) => {
+                let band = self.supply();
+                self.enter(Name::Supply, band)
+            }
+            None => self.ground(),
+        }
+    }
+
+    fn ground(&mut self) -> usize {
+        self.enter(Name::Ground, Band::exactly(Volts(0.0)))
+    }
+
+    fn fed_by(&self, way: Way) -> FedBy {
+        match way {
+            Way::Bridge(To::Excitation) => self.input.excitation.map_or(FedBy::Nothing, FedBy::from),
+            Way::Bridge(To::Bias) => self.input.bias_to.map_or(FedBy::Nothing, FedBy::Rail),
+            Way::Series | Way::Bridge(To::Ground) => FedBy::Nothing,
         }
     }
 
@@ -323,11 +379,21 @@ impl Builder<'_> {
                 match &input.drive {
                     Drive::Sender(sender) => {
                         let resistance = self.sender(sender, place) + self.wire();
-                        (self.stands(Band::exactly(Volts(0.0)), None, shift), resistance)
+                        let far = if hangs_on_excitation(input) {
+                            // Both wires come to the board: what it hangs on does not shift.
+                            let (source, shift) = (self.excitation(), self.ground());
+                            Far::Stands { source, scaled_by: None, shift }
+                        } else {
+                            self.stands(Band::exactly(Volts(0.0)), None, shift)
+                        };
+                        (far, resistance)
                     }
                     Drive::Signal(signal) => {
                         let resistance = Band::exactly(signal.resistance) + self.wire();
                         (self.signal(signal, place, shift), resistance)
+                    }
+                    Drive::Current(transmitter) => {
+                        (Far::Flows(self.current(transmitter, place)), self.wire())
                     }
                 }
             }
@@ -397,6 +463,23 @@ impl Builder<'_> {
                 let scaled_by = Some((self.rail(id), self.board.rails[id.0].voltage));
                 self.stands(band, scaled_by, shift)
             }
+        }
+    }
+}
+
+impl Builder<'_> {
+    fn current(&self, transmitter: &Transmitter, place: Place) -> Band<Amperes> {
+        let curve = &transmitter.curve;
+        let band = match place {
+            Place::At(value) | Place::Warm(value, _) | Place::Exactly(value) => {
+                Band::exactly(curve.at(value))
+            }
+            Place::Range => Band::between(curve.first().1, curve.last().1),
+        };
+        match self.power {
+            // The loop may be dead.
+            Power::GroundLost(_) => band.joined(Band::exactly(Amperes(0.0))),
+            _ => band,
         }
     }
 }

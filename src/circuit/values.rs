@@ -10,7 +10,7 @@ pub struct Values([Option<Ohms>; Role::COUNT]);
 
 impl Role {
     /// How many roles there are.
-    pub const COUNT: usize = 7;
+    pub const COUNT: usize = 10;
 }
 
 impl Values {

@@ -300,6 +300,51 @@ pub(super) const DIVIDER_PARTS: Group = Group {
     ],
 };
 
+/// The parts of a level shift.
+pub(super) const LEVEL_SHIFT_PARTS: Group = Group {
+    heading: "Parts: a value, choose, none, or a range to choose from (1k..100k)",
+    everyday: true,
+    flags: &[
+        flag("top", "PART", ".top", "From the wire to the measuring node [default: choose]").of(Shape::Part),
+        flag("bias", "PART", ".bias", "From the node to the rail that lifts it [default: choose]")
+            .of(Shape::Part),
+        flag("bias-to", "RAIL", ".bias_to", "That rail [default: logic]"),
+        flag("bottom", "PART", ".bottom", "From the measuring node to ground [default: choose]")
+            .of(Shape::Part),
+        PROTECTION,
+        CAPACITOR,
+    ],
+};
+
+/// The transmitter of a burden.
+pub(super) const LOOP: Group = Group {
+    heading: "The current",
+    everyday: true,
+    flags: &[
+        flag("measures", "AMPERES..AMPERES", ".measures", "The currents to be measured: 4..20mA"),
+        flag("reads", "POINTS", ".reads", "What they mean, with --unit: 4mA:0,20mA:10").of(Shape::Points),
+        flag("unit", "UNIT", ".unit", "The unit of what they mean: bar, °C, L, ..."),
+        flag(
+            "compliance",
+            "VOLTS",
+            ".compliance",
+            "What the transmitter drives its highest current against, at most",
+        ),
+    ],
+};
+
+/// The parts of a burden.
+pub(super) const BURDEN_PARTS: Group = Group {
+    heading: "Parts: a value, choose, none, or a range to choose from (10..1k)",
+    everyday: true,
+    flags: &[
+        flag("burden", "PART", ".burden", "Turns the current into a voltage [default: choose]")
+            .of(Shape::Part),
+        PROTECTION,
+        CAPACITOR,
+    ],
+};
+
 /// The parts of a divider that is there, and what goes in front of it.
 pub(super) const EXTENSION_PARTS: Group = Group {
     heading: "Parts: a value, choose, none, or a range to choose from (1k..100k)",

@@ -27,6 +27,7 @@ remark line. Columns:
                                     voltmeter at the pin
   count accuracy | pin accuracy     how far the reading may be off [none;
                                     for a voltmeter --pin-accuracy and 2 mV]
+  note | remark                     anything; it is not read
 A unit stands in the cell, or in the head: `resistance (ohm), count`.
 
 Exit status: 0 the pairs agree on one explanation; 1 they contradict each other,

@@ -1,5 +1,6 @@
 //! The command line: one file per command, each from its question over the library to a report.
 
+mod burden;
 mod check;
 mod design;
 mod divider;
@@ -7,6 +8,7 @@ mod extend;
 mod fitted;
 mod flags;
 mod identify;
+mod level_shift;
 mod outcome;
 mod output;
 mod pull_up;
@@ -27,7 +29,8 @@ use crate::report::Format;
 use question::Question;
 
 /// One-line questions.
-const QUESTIONS: [&Question; 3] = [&pull_up::QUESTION, &divider::QUESTION, &extend::QUESTION];
+const QUESTIONS: [&Question; 5] =
+    [&pull_up::QUESTION, &divider::QUESTION, &extend::QUESTION, &level_shift::QUESTION, &burden::QUESTION];
 
 const EXAMPLES: &str = "Examples:
   ohmwright pull-up --sender 240..33

@@ -16,16 +16,20 @@ pub(super) const NAME: &str = "sender";
 
 const EXAMPLES: &str = "Examples:
   ohmwright sender readings.csv
-  ohmwright sender readings.csv --value-accuracy 1K --resistance-accuracy '1% + 2 ohm'
-  ohmwright sender readings.csv --range 0..110 --extrapolate --output coolant.yaml
+  ohmwright sender readings.csv --value-accuracy 1K --resistance-accuracy 1%
+  ohmwright sender readings.csv --resistance-accuracy '1% + 2 ohm'
+  ohmwright sender readings.csv --range 0..110 --extrapolate -o coolant.yaml
 
 A table has the names of its columns in the first row, cells separated by comma,
 semicolon or tab, and `#` in front of comments:
-  value °C;resistance Ω
+  temperature °C;resistance Ω
   20;2450
   80;300
-Further columns: `value accuracy`, `resistance accuracy`. The same as YAML:
-  { unit: °C, readings: [[20, 2450 Ω], [80, 300 Ω]], accuracy: { value: 0.5 K } }
+The value is also called value, level, pressure or volume, and a unit that is
+nothing else (°C, bar, %, kΩ) may stand for the name. Further columns: `value
+accuracy`, `resistance accuracy`; one called note or remark is not read.
+The same as YAML:
+  { unit: °C, readings: [[20, 2450 Ω], [80, 300 Ω]], accuracy: { value: 1 K } }
 
 Exit status: 0 learned; 1 the readings contradict each other beyond their
 accuracy; 2 the file cannot be used.";
@@ -61,7 +65,7 @@ pub(super) fn command() -> Command {
         .arg(text("value-accuracy", "DISTANCE").help("How far every value may be off, such as 0.5K"))
         .arg(
             text("resistance-accuracy", "ACCURACY")
-                .help("How far every resistance may be off, such as 1%, 2ohm or '1% + 2ohm'"),
+                .help("How far every resistance may be off, such as 1%, 2ohm or 1%+2ohm"),
         )
         .arg(
             text("output", "FILE")

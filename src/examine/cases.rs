@@ -4,7 +4,7 @@ use super::counts;
 use crate::answer::{CaseRow, Load, Ordered};
 use crate::board::{Board, Input};
 use crate::case::Case;
-use crate::circuit::{Of, Scene, Situation};
+use crate::circuit::{FedBy, Of, Scene, Situation};
 use crate::quantity::{Band, Counts};
 use crate::worst::{Measure, Sense, count_band, worst};
 use itertools::Itertools;
@@ -72,7 +72,9 @@ fn gap(case: Band<Counts>, work: Band<Counts>) -> (f64, f64) {
 /// What the input draws from the vehicle's supply with the board off, in amperes; `None` where nothing is tied to it.
 pub(super) fn drain(scene: &Scene) -> Option<f64> {
     let off = scene.situations.iter().find(|s| s.case == Case::BoardOff)?;
-    (off.far_from_supply || off.excited_by_supply)
+    off.elements
+        .iter()
+        .any(|element| element.fed_by == FedBy::Supply)
         .then(|| worst(Measure::SupplyDrain, Sense::AtMost, off, &off.resistances))?
         .map(|extreme| extreme.value)
 }

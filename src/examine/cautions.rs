@@ -1,8 +1,10 @@
 //! What may hurt somebody or something.
 
-use crate::board::{Board, Drive, Excitation, Fluid, Input, Rail, Role};
+use crate::board::{Board, Drive, Fluid, Input, Rail, RailId, Role};
 use crate::case::Case;
-use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of};
+use crate::circuit::{
+    Element, FedBy, Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of,
+};
 use crate::quantity::{Amperes, Volts, Watts};
 use crate::worst::{Measure, Sense, greatest, least, worst};
 
@@ -14,7 +16,10 @@ const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
 pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String> {
     let mut cautions: Vec<String> = fitted
         .iter()
-        .filter_map(|(input, values)| Some(format!("{}: {}", input.name, feed_back(board, input, values)?)))
+        .flat_map(|(input, values)| {
+            let all = feed_back(board, input, values);
+            all.into_iter().map(move |caution| format!("{}: {caution}", input.name))
+        })
         .collect();
     if board.supply.surge.is_none() {
         cautions.push(surge_not_examined(board, fitted));
@@ -23,24 +28,52 @@ pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String
     cautions
 }
 
-/// A wire on the supply that pushes more through the pull-up into its rail than the rail can sink.
-fn feed_back(board: &Board, input: &Input, values: &Values) -> Option<String> {
-    let Some(Excitation::Rail(id)) = input.excitation else { return None };
+/// A wire on the supply that pushes more through a part or the sender into a rail than the rail can sink.
+fn feed_back(board: &Board, input: &Input, values: &Values) -> Vec<String> {
+    let Some(chafed) = situation(board, input, values, Case::WireToSupply) else { return Vec::new() };
+    let fed = chafed.elements.iter().enumerate().filter_map(|(place, element)| match element {
+        &Element { of: Of::Part(role), bridge_to: Some(_), fed_by: FedBy::Rail(id) } => {
+            Some((place, role, id))
+        }
+        _ => None,
+    });
+    let by_parts = fed.filter_map(|(place, role, id)| fed_back(board, &chafed, place, role, id));
+    by_parts.chain(fed_back_by_sender(board, input, values, &chafed)).collect()
+}
+
+fn fed_back(board: &Board, chafed: &Situation, element: usize, role: Role, id: RailId) -> Option<String> {
     let rail = &board.rails[id.0];
-    let chafed = situation(board, input, values, Case::WireToSupply)?;
-    let element = chafed.place_of(Of::Part(Role::PullUp))?;
-    let found = least(&chafed, &chafed.resistances, |corner| corner.current(element, -chafed.leakage))?;
+    let found = least(chafed, &chafed.resistances, |corner| corner.current(element, -chafed.leakage))?;
     let current = -found.value;
     let sinks = rail.sink_current + rail.least_load;
     (current > sinks).then(|| {
-        format!(
-            "with its wire on the supply ({}) pull_up feeds {current} back into rail `{}`, which takes {sinks}; \
-             the rail may be lifted to {} and take the board with it",
-            board.supply.contact,
-            rail.name,
-            lifted(&chafed, element, rail, sinks),
-        )
+        let lifted = lifted(chafed, element, rail, sinks);
+        feeds_back(board, role.key(), current, rail, lifted)
     })
+}
+
+/// The same through a sender that hangs on a rail: its wire lies on the supply at the end away from the rail.
+fn fed_back_by_sender(board: &Board, input: &Input, values: &Values, chafed: &Situation) -> Option<String> {
+    let normal = situation(board, input, values, Case::Normal)?;
+    let FedBy::Rail(id) = normal.elements[0].fed_by else { return None };
+    let rail = &board.rails[id.0];
+    let reached = greatest(chafed, &chafed.resistances, |corner| corner.seen_behind(0).emf())?.value;
+    let least = normal.resistances[0].lowest;
+    let (current, sinks) = ((reached - rail.band().lowest) / least, rail.sink_current + rail.least_load);
+    (current > sinks).then(|| {
+        let lifted = (reached - sinks * least).max(rail.voltage);
+        feeds_back(board, "the sender", current, rail, lifted)
+    })
+}
+
+fn feeds_back(board: &Board, what: &str, current: Amperes, rail: &Rail, lifted: Volts) -> String {
+    format!(
+        "with its wire on the supply ({}) {what} feeds {current} back into rail `{}`, which takes {}; the rail may be \
+         lifted to {lifted} and take the board with it",
+        board.supply.contact,
+        rail.name,
+        rail.sink_current + rail.least_load,
+    )
 }
 
 /// The voltage to which the rail may rise if it takes no more than `sinks`: what drives the node, less the drop of
@@ -89,7 +122,7 @@ fn shock(board: &Board) -> Option<String> {
     const WET: Volts = Volts(30.0);
     let measured = board.inputs.iter().map(|input| match &input.drive {
         Drive::Signal(signal) => signal.curve.first().1.abs().max(signal.curve.last().1.abs()),
-        Drive::Sender(_) => Volts(0.0),
+        Drive::Sender(_) | Drive::Current(_) => Volts(0.0),
     });
     let surge = board.supply.surge.unwrap_or(Volts(0.0));
     let highest = measured.fold(board.supply.contact.max(surge), Volts::max);

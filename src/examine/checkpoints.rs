@@ -26,14 +26,16 @@ fn checkpoint(
     let truncated = |outlook| band(outlook).map(|band| board.converter.truncated_band(band));
     let nominal = band(Outlook::Nominal)?.lowest;
     let (life, bench) = (truncated(Outlook::Life)?, truncated(Outlook::Bench)?);
-    let (sender_ohm, source_volt) = match &input.drive {
-        Drive::Sender(sender) => (Some(sender.curve.at(value).0), None),
-        Drive::Signal(signal) => (None, Some(signal.curve.at(value).0)),
+    let (sender_ohm, source_volt, source_ampere) = match &input.drive {
+        Drive::Sender(sender) => (Some(sender.curve.at(value).0), None, None),
+        Drive::Signal(signal) => (None, Some(signal.curve.at(value).0), None),
+        Drive::Current(transmitter) => (None, None, Some(transmitter.curve.at(value).0)),
     };
     Some(Checkpoint {
         value,
         sender_ohm,
         source_volt,
+        source_ampere,
         counts_per_unit: per_unit(input, firmware, value),
         count: CheckpointCount { nominal: nominal.0, life: counts(life), bench: counts(bench) },
         reading: CheckpointReading {

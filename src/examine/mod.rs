@@ -44,7 +44,7 @@ pub fn answer(board: &Board, command: &str) -> Answer {
         board: board.name.clone(),
         verdict,
         assumed,
-        cautions: cautions::of_board(board, &fitted),
+        cautions: board.doubts.iter().cloned().chain(cautions::of_board(board, &fitted)).collect(),
         remarks: board.remarks.clone(),
         inputs: Ordered(inputs),
     }
@@ -78,8 +78,11 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let holds = limits.iter().all(|row| row.holds);
     let cautions =
         cautions::of_input(input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
+    let span = span(board, input, values, &scene);
     let remarks = alarms::remarks(input)
         .into_iter()
+        .chain(remarks::vague(input, span, worth::error(&limits)))
+        .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
         .chain(remarks::capacitor(board, input))
         .chain(remarks::overloads(board, input, &cases))
@@ -90,7 +93,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         aim: input.aim.name(),
         verdict: if holds { Verdict::Holds } else { Verdict::Fails },
         parts: parts(input, chosen),
-        span: Some(span(board, input, values, &scene)),
+        span: Some(span),
         resolution: Some(worth::resolution(input, firmware.nominal())),
         error: worth::error(&limits),
         straight_line: Some(worth::straight_line(input, firmware.nominal())),

@@ -1,7 +1,7 @@
 //! What else there is to say of an input.
 
-use crate::answer::CaseRow;
-use crate::board::{Board, Input, Setting};
+use crate::answer::{CaseRow, GreatestError, LimitRow, Span};
+use crate::board::{Board, Drive, Input, Setting};
 use crate::quantity::{Band, Counts, Farads, Watts};
 use crate::reading::Firmware;
 use crate::search::{Conflict, Outcome};
@@ -41,6 +41,42 @@ fn rounded(x: f64) -> f64 {
     }
     let digit = 10_f64.powi(2 - x.abs().log10().floor() as i32);
     (x * digit).round() / digit
+}
+
+/// A reading that is coarse, or may be off by a large share of what matters, says little, whatever limits hold.
+pub(super) fn vague(input: &Input, span: Span, error: Option<GreatestError>) -> Option<String> {
+    const FEW: f64 = 40.0;
+    const LARGE: f64 = 1.0 / 3.0;
+    let (zone, greatest) = (input.zone(), error.map_or(0.0, |error| error.greatest));
+    let (width, unit) = (zone.highest - zone.lowest, input.unit());
+    let what = if span.nominal_counts < FEW {
+        format!("the whole range makes only {} counts", rounded(span.nominal_counts))
+    } else if greatest > LARGE * width {
+        let (greatest, width) = (rounded(greatest), rounded(width));
+        format!("a reading may be off by {greatest} {unit} where {width} {unit} are to be told apart")
+    } else {
+        return None;
+    };
+    Some(format!(
+        "{what}: resistors alone will not do; a sender that moves more, an amplifier, better parts or a narrower zone \
+         would help"
+    ))
+}
+
+/// A sender of temperature whose own current warms it by nobody knows how much.
+pub(super) fn warmth(input: &Input, limits: &[LimitRow]) -> Option<String> {
+    /// 1 mW warms a bead in still air by about half a kelvin (common practice: 1 to 3 mW/K).
+    const HARMLESS: f64 = 1e-3;
+    let Drive::Sender(sender) = &input.drive else { return None };
+    let is_temperature = ["°C", "°F", "K"].contains(&input.unit());
+    let power = limits.iter().find(|row| row.limit == "sender_power")?.worst;
+    (is_temperature && sender.self_heating.is_none() && power > HARMLESS).then(|| {
+        format!(
+            "{} in the sender warm it above what it measures; `self_heating` is not given, so that no reading here \
+             counts it",
+            Watts(power)
+        )
+    })
 }
 
 /// Parts that would not live through a case that they are not asked to survive.

@@ -7,8 +7,11 @@ use super::node::{Node, Of, Point, Solution};
 use super::pairs::Pair;
 use super::scale::Scale;
 use super::setup::Setup;
-use super::verdict::{Judgement, Kind, judge, left_out, possible, standard, suspicion, told};
+use super::verdict::{Judgement, Kind, all_pairs, judge, left_out, possible, standard, suspicion, told};
 use crate::quantity::Ohms;
+
+/// An offset, as a share of the full scale, that no converter has nor any ground.
+const UNLIKELY: f64 = 0.25;
 
 /// Explains pairs of a resistance and a reading.
 pub(super) fn identify(pairs: &[Pair<Ohms>], setup: &Setup) -> Findings {
@@ -112,7 +115,7 @@ fn explanations(node: &Node, setup: &Setup) -> Vec<Explanation> {
         }
         for solution in node.solutions(cause).into_iter().filter(Solution::explains) {
             let reading = Told { node, setup, cause, solution };
-            found.extend(reading.all());
+            found.extend(reading.all().into_iter().filter(|e| e.checked || reading.is_likely()));
         }
     }
     found
@@ -156,6 +159,11 @@ impl Told<'_> {
                 vec![self.explanation("a pull-up, an offset and another gain or excitation", values)]
             }
         }
+    }
+
+    /// Where nothing checks it, an offset of more than a quarter of the full scale is no offset but another root.
+    fn is_likely(&self) -> bool {
+        !self.cause.frees_offset() || self.solution.best.u[2].abs() <= UNLIKELY
     }
 
     fn explanation(&self, cause: &'static str, values: Vec<Value>) -> Explanation {
@@ -267,7 +275,7 @@ fn summary(rows: &[Row], judgement: &Judgement) -> Vec<String> {
     let mut sentences = Vec::new();
     match (judgement.verdict, judgement.explanations.first()) {
         (Verdict::Agree, Some(first)) => {
-            sentences.push(format!("All {used} pairs come from {}: {}.", first.cause, told(first)));
+            sentences.push(format!("{} come from {}: {}.", all_pairs(used), first.cause, told(first)));
         }
         (Verdict::OtherCircuit, _) => {
             sentences.push(

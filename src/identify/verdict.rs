@@ -2,7 +2,7 @@
 
 use super::answer::{Explanation, Row, Verdict};
 use super::setup::Setup;
-use crate::quantity::{Band, Counts, Ohms, Volts};
+use crate::quantity::{Band, Counts, Fraction, Ohms, Volts};
 use crate::series::{candidates, deviation, neighbours};
 
 /// A verdict with what it rests on.
@@ -110,6 +110,11 @@ pub(super) fn suspicion(judgement: &Judgement) -> Option<String> {
     ))
 }
 
+/// `All 7 pairs`, `Both pairs`.
+pub(super) fn all_pairs(count: usize) -> String {
+    if count == 2 { "Both pairs".to_owned() } else { format!("All {count} pairs") }
+}
+
 /// The values of an explanation in a row.
 pub(super) fn told(explanation: &Explanation) -> String {
     let one = |value: &super::answer::Value| {
@@ -124,7 +129,7 @@ fn with_unit(value: f64, unit: &str, name: &str) -> String {
         "Ω" => Ohms(value).to_string(),
         "V" => Volts(value).to_string(),
         "counts" => Counts((value * 10.0).round() / 10.0).to_string(),
-        _ if name == "gain" => crate::quantity::Fraction(value).to_string(),
+        _ if name == "gain" => format!("{}{}", if value > 0.0 { "+" } else { "" }, Fraction(value)),
         _ => format!("{value:.5}"),
     }
 }

@@ -5,7 +5,7 @@ use super::line::{Ends, Free, Line, Point, Straight, line};
 use super::pairs::Pair;
 use super::scale::Scale;
 use super::setup::Setup;
-use super::verdict::{judge, left_out, possible, suspicion, told};
+use super::verdict::{all_pairs, judge, left_out, possible, suspicion, told};
 use crate::quantity::Volts;
 
 /// Explains pairs of a voltage and a reading.
@@ -30,7 +30,7 @@ pub(super) fn identify(pairs: &[Pair<Volts>], setup: &Setup) -> Findings {
             ));
         }
         (Verdict::Agree, Some(first), _) => {
-            summary.push(format!("All {} pairs come from {}: {}.", points.len(), first.cause, told(first)));
+            summary.push(format!("{} come from {}: {}.", all_pairs(points.len()), first.cause, told(first)));
         }
         (Verdict::OtherCircuit, ..) => {
             summary.push("These pairs do not come from a divider: they do not lie on a line.".to_owned());
@@ -91,7 +91,10 @@ fn explanations(points: &[Point], scale: &Scale) -> Vec<Explanation> {
     let of = |(cause, offset): (&'static str, bool)| {
         let free = Free { gain: true, offset };
         let found = (free.unknowns() <= points.len()).then(|| line(points, scale, free)).flatten()?;
-        Some(explanation(cause, points, scale, free, &found))
+        // Where nothing checks it, a ratio below 0 is only a number: a level-shift may add, but no divider turns round.
+        let is_likely = found.gain.value >= 0.0;
+        let explanation = explanation(cause, points, scale, free, &found);
+        (explanation.checked || is_likely).then_some(explanation)
     };
     [("a ratio alone", false), ("a ratio and an offset", true)].into_iter().filter_map(of).collect()
 }

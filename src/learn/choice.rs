@@ -150,18 +150,31 @@ fn of_more(trials: &[(Kind, Result<Trial, Refusal>)], data: &Data) -> Result<Tak
     nearest(&sound, data)
 }
 
-fn missed_by(trial: &Trial, unit: &str) -> String {
-    trial
-        .typical()
-        .map_or_else(|| "an unknown amount".to_owned(), |typical| format!("{} {unit}", rounded(typical)))
+/// What is missed by less of the span than this is no more than rounding of the calculation.
+const NOTHING: f64 = 1e-9;
+
+fn missed_by(trial: &Trial, data: &Data) -> String {
+    match trial.typical() {
+        None => "an unknown amount".to_owned(),
+        Some(typical) if typical <= NOTHING * data.span() => "nothing".to_owned(),
+        Some(typical) => format!("{} {}", rounded(typical), data.unit),
+    }
+}
+
+/// How near a kind comes to what it has not seen.
+fn missing(trial: &Trial, data: &Data) -> String {
+    if trial.typical().is_some_and(|typical| typical <= NOTHING * data.span()) {
+        return "it gives inner readings, each left out in turn, exactly".to_owned();
+    }
+    let missed = missed_by(trial, data);
+    format!("it misses inner readings, each left out in turn, by {missed} (root mean square)")
 }
 
 /// The simplest kind that the accuracy explains.
 fn explained(trial: &Trial, simpler: &[&Trial], data: &Data) -> String {
-    let unit = data.unit.as_str();
     let others = simpler
         .iter()
-        .map(|other| format!("{} misses them by {}", other.kind.name(), missed_by(other, unit)));
+        .map(|other| format!("{} misses them by {}", other.kind.name(), missed_by(other, data)));
     let others = others.collect_vec();
     let more = if others.is_empty() {
         "; what a richer kind might gain cannot be told from their errors".to_owned()
@@ -169,10 +182,9 @@ fn explained(trial: &Trial, simpler: &[&Trial], data: &Data) -> String {
         format!(", while {}, more than their accuracy explains", others.join(", "))
     };
     format!(
-        "{} is the simplest kind that fits: it misses inner readings, each left out in turn, by {} (root mean square), as \
-         their accuracy lets expect{more}.",
+        "{} is the simplest kind that fits: {}, as their accuracy lets expect{more}.",
         sentence(trial.kind.name()),
-        missed_by(trial, unit)
+        missing(trial, data)
     )
 }
 
@@ -190,24 +202,20 @@ fn nearest(sound: &[&Trial], data: &Data) -> Result<Taken, Refusal> {
     let best = sound.iter().map(|trial| score(trial)).fold(f64::INFINITY, f64::min);
     let taken = sound.iter().find(|trial| score(trial) <= best * SIGNIFICANT);
     let taken = *taken.ok_or_else(|| "no curve goes through the readings".to_owned())?;
-    let unit = data.unit.as_str();
     let others = sound.iter().filter(|trial| trial.kind != taken.kind);
     let others =
-        others.map(|trial| format!("{} by {}", trial.kind.name(), missed_by(trial, unit))).join(", ");
+        others.map(|trial| format!("{} by {}", trial.kind.name(), missed_by(trial, data))).join(", ");
     let nearer = sound.iter().any(|trial| trial.kind > taken.kind && score(trial) <= score(taken));
-    let (name, missed) = (sentence(taken.kind.name()), missed_by(taken, unit));
+    let (name, missing) = (sentence(taken.kind.name()), missing(taken, data));
+    let equal = sound.iter().all(|trial| score(trial) == score(taken));
     let reason = if others.is_empty() {
-        format!("{name}: it misses inner readings, each left out in turn, by {missed} (root mean square).")
+        format!("{name}: {missing}.")
+    } else if equal {
+        format!("{name}: {missing}, {others}: equal; the simpler is taken.")
     } else if nearer {
-        format!(
-            "{name} is kept as the simpler kind: it misses inner readings, each left out in turn, by {missed} (root mean \
-             square), {others}, which is no significant gain."
-        )
+        format!("{name} is kept as the simpler kind: {missing}, {others}, which is no significant gain.")
     } else {
-        format!(
-            "{name} comes nearest: it misses inner readings, each left out in turn, by {missed} (root mean square), \
-             {others}."
-        )
+        format!("{name} comes nearest: {missing}, {others}.")
     };
     Ok((taken.clone(), reason, Vec::new()))
 }

@@ -95,7 +95,8 @@ impl Noise {
             let ratio = root_mean_square(rates).unwrap_or(1.0) * (count / freedom as f64).sqrt();
             if ratio > 1.0 {
                 coverage *= ratio;
-                source = format!("{source}; widened by {ratio:.1}, since the readings contradict each other");
+                source =
+                    format!("{source}; widened {ratio:.1} times, since the readings contradict each other");
             }
         }
         Self { data: data.clone(), coverage, common: true, rival: None, source }

@@ -9,21 +9,14 @@ pub(super) struct Datum {
     pub(super) ohms: f64,
     /// How far the value may be off, a half width in the unit.
     pub(super) value_width: f64,
-    /// How far the resistance may be off by the share of the meter's accuracy, a half width in ohms.
-    pub(super) share_width: f64,
-    /// How far it may be off whatever is read, a half width in ohms.
-    pub(super) fixed_width: f64,
+    /// How far the resistance may be off, a half width in ohms: the limit of the meter, `1 % + 2 Ω`, is one sum.
+    pub(super) ohms_width: f64,
 }
 
 impl Datum {
-    /// The half width of the resistance.
-    pub(super) fn ohms_width(&self) -> f64 {
-        self.share_width + self.fixed_width
-    }
-
-    /// The standard uncertainty of the resistance. Both parts are rectangular: u = a/√3 (JCGM 100, 4.3.7).
+    /// The standard uncertainty of the resistance, which is rectangular within its limit: u = a/√3 (JCGM 100, 4.3.7).
     pub(super) fn ohms_uncertainty(&self) -> f64 {
-        self.share_width.hypot(self.fixed_width) / 3_f64.sqrt()
+        self.ohms_width / 3_f64.sqrt()
     }
 
     /// The standard uncertainty of the value.
@@ -49,8 +42,7 @@ impl Data {
                 value: row.value,
                 ohms: row.resistance.0,
                 value_width: row.value_accuracy.unwrap_or(0.0),
-                share_width: row.resistance.0 * meter.share.0,
-                fixed_width: meter.fixed.0,
+                ohms_width: row.resistance.0 * meter.share.0 + meter.fixed.0,
             }
         };
         Self {
@@ -69,7 +61,7 @@ impl Data {
 
     /// Whether anything is known about the accuracy of the readings.
     pub(super) fn has_accuracy(&self) -> bool {
-        self.all.iter().any(|datum| datum.value_width > 0.0 || datum.ohms_width() > 0.0)
+        self.all.iter().any(|datum| datum.value_width > 0.0 || datum.ohms_width > 0.0)
     }
 
     pub(super) fn lowest(&self) -> f64 {

@@ -4,11 +4,11 @@ use itertools::Itertools;
 
 use super::choice::Choice;
 use super::data::Data;
-use super::fit::{Fit, USUAL, fit};
+use super::fit::fit;
 use super::kind::Kind;
 use super::readings::{Reading, Readings, shown};
 use super::words::within;
-use crate::curve::Law;
+use super::{outlier, wrong_scale};
 use crate::quantity::Band;
 
 /// How far a value has to lie off, as a share of the distance of its neighbours, to be taken for one of another scale.
@@ -18,9 +18,15 @@ const NEARER: f64 = 0.25;
 
 /// Everything that is doubtful about the readings and the kind.
 pub(super) fn about(readings: &Readings, data: &Data, choice: &Choice) -> Vec<String> {
-    let mut doubts = contradictions(readings, data, choice);
-    doubts.extend(unmarked_scale(readings, data));
-    doubts.extend(implausible_beta(data, &choice.trial.fit));
+    let unmarked = unmarked_scale(readings, data);
+    // What looks like the other scale needs no second doubt of the same row.
+    let is_told = matches!(choice.suspects.as_slice(), [one] if unmarked.iter().any(|(row, _)| row == one));
+    let mut doubts = if is_told { Vec::new() } else { contradictions(readings, data, choice) };
+    if doubts.is_empty() && unmarked.is_empty() {
+        doubts.extend(outlier::stands_out(readings, data, choice));
+    }
+    doubts.extend(unmarked.into_iter().map(|(_, doubt)| doubt));
+    doubts.extend(wrong_scale::doubt(data, &choice.trial.fit));
     doubts.extend(unchecked(data, choice));
     doubts
 }
@@ -33,7 +39,7 @@ fn contradictions(readings: &Readings, data: &Data, choice: &Choice) -> Vec<Stri
     let others = |i: usize| {
         let instead = within(rows[i].value + by(i), data.span(), &data.unit);
         format!(
-            "{} says {}, the others make {instead} of its {:#}",
+            "{} says {}, the others put {:#} at {instead}",
             rows[i].name(),
             value(&rows[i], data),
             rows[i].resistance
@@ -66,7 +72,7 @@ fn value(row: &Reading, data: &Data) -> String {
 }
 
 /// °F among °C, or the other way round, that nobody has marked.
-fn unmarked_scale(readings: &Readings, data: &Data) -> Vec<String> {
+fn unmarked_scale(readings: &Readings, data: &Data) -> Vec<(usize, String)> {
     let Some(scale) = data.scale.filter(|_| data.all.len() > 2) else { return Vec::new() };
     let suspicious = |i: usize| {
         let neighbours = neighbours(data, i);
@@ -79,18 +85,19 @@ fn unmarked_scale(readings: &Readings, data: &Data) -> Vec<String> {
         let is_suspicious = off > FAR * neighbours.span() && off_converted < NEARER * off;
         is_suspicious.then(|| {
             let row = &readings.rows()[i];
-            format!(
-                "{} with {} looks like {} in a column of {}: its neighbours make {} of {:#}, and {} is {}. Write its unit, \
-                 or measure it again",
+            let doubt = format!(
+                "{} with {} looks like {} in a column of {}: its neighbours put {} at {}, and {} is {}. Write its unit, \
+                 or measure this row again",
                 row.name(),
                 value(row, data),
                 other.sign(),
                 data.unit,
-                within(expected, data.span(), &data.unit),
                 row.resistance,
+                within(expected, data.span(), &data.unit),
                 shown(row.value, other.sign()),
                 within(converted, data.span(), &data.unit),
-            )
+            );
+            (i, doubt)
         })
     };
     (0..data.all.len()).filter_map(suspicious).collect()
@@ -107,26 +114,6 @@ fn neighbours(data: &Data, i: usize) -> Data {
         [i - 1, i + 1]
     };
     Data { all: pair.iter().map(|j| data.all[*j]).collect(), ..data.clone() }
-}
-
-/// A thermistor of a beta that hardly any has.
-fn implausible_beta(data: &Data, fit: &Fit) -> Option<String> {
-    let scale = data.scale?;
-    let (first, last) = (data.all.first()?, data.all.last()?);
-    let beta = match fit.law? {
-        Law::Beta(law) => law.beta,
-        Law::SteinhartHart(_) => {
-            (first.ohms / last.ohms).ln() / (1.0 / scale.kelvin(first.value) - 1.0 / scale.kelvin(last.value))
-        }
-        Law::Platinum(_) => return None,
-    };
-    (!USUAL.holds(beta)).then(|| {
-        format!(
-            "a beta of {beta:.0} K is unusual (thermistors have {:.0} to {:.0} K): check the unit of the values, and that no \
-             row has a slip in kΩ and Ω. A reading in ice water (0 °C) and one in boiling water settle it",
-            USUAL.lowest, USUAL.highest
-        )
-    })
 }
 
 /// Readings of which none is left to check the curve.

@@ -12,10 +12,13 @@ mod doubt;
 mod fit;
 mod kind;
 mod least_squares;
+mod outlier;
+mod platinum;
 mod readings;
 mod trial;
 mod uncertainty;
 mod words;
+mod wrong_scale;
 
 pub use choice::Candidate;
 pub use cover::{Cover, Place};
@@ -113,17 +116,37 @@ pub fn read_file(path: &Path, beside: &Beside) -> Result<Readings, Faults> {
     brief::read_readings(path, beside)
 }
 
+/// A sender from a file of readings, with what has to be said about it.
+#[derive(Clone, Debug)]
+pub struct FromFile {
+    /// The sender.
+    pub sender: Sender,
+    /// What is doubtful, each with what would settle it.
+    pub doubts: Vec<String>,
+    /// What was taken for granted.
+    pub remarks: Vec<String>,
+}
+
 /// The sender in a file of readings, and what has to be said about it.
 ///
 /// # Errors
-/// When the file cannot be read as readings, or they cannot be learned from.
-pub fn sender_from_file(path: &Path) -> Result<(Sender, Vec<String>), Faults> {
+/// When the file cannot be read as readings, they cannot be learned from, or they contradict each other beyond their
+/// accuracy.
+pub fn sender_from_file(path: &Path) -> Result<FromFile, Faults> {
     let readings = read_file(path, &Beside::default())?;
     let file = path.display().to_string();
-    let learned = learn(&readings, &Wishes::default())
-        .map_err(|doubt| Faults::from(Fault::of_file(&file, doubt.found, doubt.expected)))?;
-    let remarks = learned.warnings.iter().chain(&learned.remarks).cloned().collect();
-    Ok((learned.sender(), remarks))
+    let refused = |found, expected| Faults::from(Fault::of_file(&file, found, expected));
+    let learned =
+        learn(&readings, &Wishes::default()).map_err(|doubt| refused(doubt.found, doubt.expected))?;
+    if learned.contradicts {
+        let expected =
+            format!("readings that agree: `ohmwright sender {file}` shows which do not; measure again");
+        return Err(refused(
+            "readings that contradict each other beyond their accuracy".to_owned(),
+            expected,
+        ));
+    }
+    Ok(FromFile { sender: learned.sender(), doubts: learned.warnings, remarks: learned.remarks })
 }
 
 /// Learns a sender.
@@ -149,7 +172,12 @@ pub fn learn(readings: &Readings, wishes: &Wishes) -> Result<Learned, Doubt> {
     warnings.extend(beyond(&choice, noise.as_ref(), range, measured, readings.unit()));
     warnings.extend(unknown_accuracy(noise.as_ref(), &choice));
     let contradicts = data.has_accuracy() && choice.trial.kind.is_law() && !choice.trial.strays().is_empty();
-    let cover = cover::cover(&choice.trial, noise.as_ref(), range);
+    let mut cover = cover::cover(&choice.trial, noise.as_ref(), range);
+    let absurd = absurd(cover, range, readings.unit());
+    if absurd.is_some() {
+        cover = Cover::Unknown;
+    }
+    warnings.extend(absurd);
     let places = round_values(range);
     let places = places.into_iter().map(|value| cover::place(&choice.trial, noise.as_ref(), value)).collect();
     let Choice { trial, reason, candidates, .. } = choice;
@@ -163,7 +191,7 @@ pub fn learn(readings: &Readings, wishes: &Wishes) -> Result<Learned, Doubt> {
         range,
         places,
         cover,
-        uncertainty_from: noise.map(|noise| noise.source),
+        uncertainty_from: noise.map(|noise| noise.source).filter(|_| cover != Cover::Unknown),
         contradicts,
         warnings,
         remarks: remarks(readings),
@@ -249,6 +277,18 @@ fn beyond(
             "extrapolated beyond the readings to {}; that the law still holds there is not known: a reading near that end \
              settles it",
             ends.join(" and ")
+        )
+    })
+}
+
+/// An accuracy that leaves nothing of the range says nothing about the sender.
+fn absurd(cover: Cover, range: Band<f64>, unit: &str) -> Option<String> {
+    let Cover::Accuracy(off) = cover else { return None };
+    (off > (range.highest - range.lowest) / 2.0).then(|| {
+        format!(
+            "the readings leave ±{} open, more than half of the range, which is no use as an accuracy and is not \
+             written: further or better readings settle it",
+            shown(off, unit)
         )
     })
 }

@@ -5,7 +5,8 @@ use crate::quantity::{Celsius, Fraction, Ohms, Quantity};
 /// The most readings that are learned from: each is left out once, and a person has to look at the rows.
 pub const MOST: usize = 500;
 
-/// What a meter may be off, the half width of its band: meters are specified as `1 % + 2 Ω`.
+/// What a meter may be off, the half width of its band: meters are specified as `1 % + 2 Ω`, which is one limit, the sum
+/// of both parts.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct MeterAccuracy {
     /// The share of the reading.
@@ -38,6 +39,11 @@ impl Reading {
             Some(line) => format!("row {} (line {line})", self.row),
             None => format!("row {}", self.row),
         }
+    }
+
+    /// Where it stands, in one word and a number: `line 7`, or `row 4` where it has no line of its own.
+    fn place(&self) -> String {
+        self.line.map_or_else(|| format!("row {}", self.row), |line| format!("line {line}"))
     }
 }
 
@@ -166,7 +172,7 @@ pub(crate) fn shown(value: f64, unit: &str) -> String {
 /// Everything that keeps rows from being a curve. Rows that cannot be compared with the one before are not.
 pub(crate) fn disorder(unit: &str, rows: &[Reading]) -> Vec<Disorder> {
     if rows.len() < 2 {
-        let found = if rows.is_empty() { "no reading".to_owned() } else { "one reading".to_owned() };
+        let found = if rows.is_empty() { "no readings".to_owned() } else { "one reading".to_owned() };
         let expected = "two readings at least, at both ends of what matters".to_owned();
         return vec![Disorder { at: 0, found, expected }];
     }
@@ -180,11 +186,16 @@ pub(crate) fn disorder(unit: &str, rows: &[Reading]) -> Vec<Disorder> {
         let expected = "rows in rising order: turn the list round".to_owned();
         return vec![Disorder { at: 1, found, expected }];
     }
+    let misplaced: Vec<Disorder> = (1..rows.len()).filter_map(|at| out_of_order(unit, rows, at)).collect();
+    // Where a row stands in the wrong place, nothing can be said of the way that the resistance takes.
+    if !misplaced.is_empty() {
+        return misplaced;
+    }
     let rising = rows[rows.len() - 1].resistance > rows[0].resistance;
-    (1..rows.len()).filter_map(|at| against_the_row_before(unit, rows, at, rising)).collect()
+    (1..rows.len()).filter_map(|at| turning_back(rows, at, rising)).collect()
 }
 
-fn against_the_row_before(unit: &str, rows: &[Reading], at: usize, rising: bool) -> Option<Disorder> {
+fn out_of_order(unit: &str, rows: &[Reading], at: usize) -> Option<Disorder> {
     let (before, row) = (&rows[at - 1], &rows[at]);
     let (value, resistance) = (shown(row.value, unit), row.resistance);
     let disorder = |found: String, expected: String| Some(Disorder { at, found, expected });
@@ -199,10 +210,10 @@ fn against_the_row_before(unit: &str, rows: &[Reading], at: usize, rising: bool)
     }
     if row.value < before.value {
         let found = format!(
-            "{} with {value} behind {} with {}",
-            row.name(),
-            before.name(),
-            shown(before.value, unit)
+            "{}: {value} comes after {} ({})",
+            row.place(),
+            shown(before.value, unit),
+            before.place()
         );
         let mut expected = "rows in rising order of their values".to_owned();
         if let Some(hint) = unmarked(unit, rows, at) {
@@ -210,24 +221,29 @@ fn against_the_row_before(unit: &str, rows: &[Reading], at: usize, rising: bool)
         }
         return disorder(found, expected);
     }
-    if row.resistance == before.resistance || (row.resistance > before.resistance) != rising {
-        let odd = if row.resistance == before.resistance { "stands still" } else { "turns back" };
-        let found = format!(
-            "{} with {resistance:#} behind {} with {:#}: the curve {odd}",
-            row.name(),
-            before.name(),
-            before.resistance
-        );
-        let way = if rising { "rises" } else { "falls" };
-        return disorder(
-            found,
-            format!(
-                "a resistance that {way} all the way, or no value could be told from it: measure both rows again, or \
-                 leave out the one that is wrong"
-            ),
-        );
-    }
     None
+}
+
+/// Where the resistance does not go on in its direction.
+fn turning_back(rows: &[Reading], at: usize, rising: bool) -> Option<Disorder> {
+    let (before, row) = (&rows[at - 1], &rows[at]);
+    if row.resistance != before.resistance && (row.resistance > before.resistance) == rising {
+        return None;
+    }
+    let odd = if row.resistance == before.resistance { "stands still" } else { "turns back" };
+    let found = format!(
+        "{}: {:#} comes after {:#} ({}): the curve {odd}",
+        row.place(),
+        row.resistance,
+        before.resistance,
+        before.place()
+    );
+    let way = if rising { "rises" } else { "falls" };
+    let expected = format!(
+        "a resistance that {way} all the way, or no value could be told from it: measure both rows again, or leave out \
+         the one that is wrong"
+    );
+    Some(Disorder { at, found, expected })
 }
 
 /// What settles two readings of one value.

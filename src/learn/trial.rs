@@ -3,6 +3,7 @@
 use super::data::Data;
 use super::fit::{Fit, Refusal, fit};
 use super::kind::Kind;
+use super::platinum::rises_as_platinum;
 use super::uncertainty::spread;
 use crate::quantity::Band;
 
@@ -38,6 +39,9 @@ pub(super) struct Trial {
 impl Trial {
     pub(super) fn of(kind: Kind, data: &Data, range: Band<f64>) -> Result<Self, Refusal> {
         let fit = fit(kind, data, range)?;
+        if kind == Kind::Platinum {
+            rises_as_platinum(&fit, data)?;
+        }
         let left_out = (0..data.all.len()).map(|i| left_out(kind, data, i)).collect();
         Ok(Self { kind, fit, left_out })
     }
@@ -87,7 +91,7 @@ fn left_out(kind: Kind, data: &Data, i: usize) -> Option<LeftOut> {
     let value = others.value_of(datum.ohms);
     let around = spread(&others.answers(datum.ohms), &rest);
     let slope = others.slope(value);
-    let allowed = datum.value_width + datum.ohms_width() / slope + around.worst;
+    let allowed = datum.value_width + datum.ohms_width / slope + around.worst;
     let own = datum.value_uncertainty().hypot(datum.ohms_uncertainty() / slope);
     let deviation = value - datum.value;
     deviation.is_finite().then(|| LeftOut {

@@ -20,16 +20,16 @@ pub(super) struct Spread {
 
 /// Carries the accuracy of the readings through to a value of the curve (JCGM 100, 5.1.2 and 5.2.2).
 ///
-/// There are three sources: the thermometer, the share of the meter's accuracy, and what it adds whatever is read. Of
-/// none of them is it known how much of its error is the same in all readings (a meter that reads 1 % high does so
-/// everywhere) and how much changes from reading to reading. With the correlation r of a source its variance is
-/// (1 − r)·Σt² + r·(Σt)², which for no r exceeds the greater of both. Each half width a is rectangular: u = a/√3.
+/// There are two sources: the thermometer and the meter, whose specification `1 % + 2 Ω` is one limit and not two
+/// independent ones. Of neither is it known how much of its error is the same in all readings (a meter that reads at
+/// its upper limit may do so everywhere) and how much changes from reading to reading. With the correlation r of a
+/// source its variance is (1 − r)·Σt² + r·(Σt)², which for no r exceeds the greater of both. Each half width a is
+/// rectangular: u = a/√3.
 pub(super) fn spread(answers: &[Answer], data: &Data) -> Spread {
     let pairs = || answers.iter().zip(&data.all);
     let sources = [
         pairs().map(|(answer, datum)| answer.to_value * datum.value_width).collect::<Vec<f64>>(),
-        pairs().map(|(answer, datum)| answer.to_ohms * datum.share_width).collect(),
-        pairs().map(|(answer, datum)| answer.to_ohms * datum.fixed_width).collect(),
+        pairs().map(|(answer, datum)| answer.to_ohms * datum.ohms_width).collect(),
     ];
     let squares = |terms: &[f64]| terms.iter().map(|t| t * t).sum::<f64>() / 3.0;
     let common = |terms: &[f64]| terms.iter().sum::<f64>().powi(2) / 3.0;
@@ -86,8 +86,7 @@ mod tests {
             value: *x,
             ohms: *ohms,
             value_width: value * (1.0 + 0.5 * (i % 3) as f64),
-            share_width: ohms * share,
-            fixed_width: fixed,
+            ohms_width: ohms * share + fixed,
         };
         Data { unit: "x".to_owned(), scale, all: rows.iter().enumerate().map(datum).collect() }
     }
@@ -118,16 +117,16 @@ mod tests {
     fn scattered(kind: Kind, truth: &Data, ohms: f64, common: bool) -> f64 {
         const SETS: usize = 20_000;
         let mut dice = Xoshiro256PlusPlus::seed_from_u64(11);
-        let mut draw = || -> [f64; 3] { std::array::from_fn(|_| dice.random_range(-1.0..=1.0)) };
+        let mut draw = || -> [f64; 2] { std::array::from_fn(|_| dice.random_range(-1.0..=1.0)) };
         let range = Band { lowest: truth.lowest(), highest: truth.highest() };
         let mut values = Vec::with_capacity(SETS);
         for _ in 0..SETS {
             let shared = draw();
             let mut set = truth.clone();
             for datum in &mut set.all {
-                let [value, share, fixed] = if common { shared } else { draw() };
+                let [value, meter] = if common { shared } else { draw() };
                 datum.value += datum.value_width * value;
-                datum.ohms += datum.share_width * share + datum.fixed_width * fixed;
+                datum.ohms += datum.ohms_width * meter;
             }
             values.push(fit(kind, &set, range).unwrap().value_of(ohms));
         }

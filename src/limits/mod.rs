@@ -4,6 +4,7 @@
 //! a fitted board and the search, which runs them over boxes of part values. A new limit is one file and one line in
 //! [`LIMITS`].
 
+mod compliance;
 mod converter_range;
 mod dissipation;
 mod error;
@@ -86,6 +87,7 @@ pub const LIMITS: &[Limit] = &[
     sender_power::LIMIT,
     supply_current::LIMIT,
     input_resistance::LIMIT,
+    compliance::LIMIT,
     error::LIMIT,
 ];
 

@@ -1,11 +1,11 @@
 //! The far end of an input in the unit of its dial.
 
 use crate::board::Drive;
-use crate::quantity::{Band, Ohms, Volts};
+use crate::quantity::{Amperes, Band, Ohms, Volts};
 use crate::worst::FarEnd;
 
 impl Drive {
-    /// Whether a resistance stands at the far end; otherwise a voltage does.
+    /// Whether a resistance stands at the far end; otherwise a voltage or a current does.
     pub fn is_sender(&self) -> bool {
         matches!(self, Self::Sender(_))
     }
@@ -14,7 +14,7 @@ impl Drive {
     pub fn is_curved(&self) -> bool {
         match self {
             Self::Sender(sender) => sender.curve.is_curved(),
-            Self::Signal(_) => false,
+            Self::Signal(_) | Self::Current(_) => false,
         }
     }
 
@@ -23,6 +23,7 @@ impl Drive {
         FarEnd(match self {
             Self::Sender(sender) => sender.curve.at(value).0,
             Self::Signal(signal) => signal.curve.at(value).0,
+            Self::Current(transmitter) => transmitter.curve.at(value).0,
         })
     }
 
@@ -31,6 +32,7 @@ impl Drive {
         match self {
             Self::Sender(sender) => sender.curve.value_of(Ohms(far.0)),
             Self::Signal(signal) => signal.curve.value_of(Volts(far.0)),
+            Self::Current(transmitter) => transmitter.curve.value_of(Amperes(far.0)),
         }
     }
 
@@ -39,6 +41,7 @@ impl Drive {
         match self {
             Self::Sender(sender) => sender.curve.value_beyond(Ohms(far.0)),
             Self::Signal(signal) => signal.curve.value_beyond(Volts(far.0)),
+            Self::Current(transmitter) => transmitter.curve.value_beyond(Amperes(far.0)),
         }
     }
 
@@ -47,6 +50,7 @@ impl Drive {
         match self {
             Self::Sender(sender) => sender.curve.slopes(value),
             Self::Signal(signal) => signal.curve.slopes(value),
+            Self::Current(transmitter) => transmitter.curve.slopes(value),
         }
     }
 
@@ -55,6 +59,7 @@ impl Drive {
         match self {
             Self::Sender(sender) => sender.curve.knots(),
             Self::Signal(signal) => signal.curve.knots(),
+            Self::Current(transmitter) => transmitter.curve.knots(),
         }
     }
 
@@ -63,6 +68,7 @@ impl Drive {
         match self {
             Self::Sender(sender) => sender.curve.stationary_slopes(within, d0, d1),
             Self::Signal(signal) => signal.curve.stationary_slopes(within, d0, d1),
+            Self::Current(transmitter) => transmitter.curve.stationary_slopes(within, d0, d1),
         }
     }
 
@@ -71,6 +77,7 @@ impl Drive {
         match self {
             Self::Sender(sender) => sender.curve.bend(value),
             Self::Signal(signal) => signal.curve.bend(value),
+            Self::Current(transmitter) => transmitter.curve.bend(value),
         }
     }
 }

@@ -4,7 +4,7 @@ use super::heat::Heat;
 use crate::board::{Accuracy, Converter, Drive, Input};
 use crate::circuit::Situation;
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
-use crate::worst::{Corner, Ends, FarEnd, Transfer, extreme_corners};
+use crate::worst::{Corner, Ends, FarEnd, Transfer, extreme_corners, peak_at_clamp};
 
 /// One board at an edge of the band.
 #[derive(Clone, Copy, Debug)]
@@ -28,6 +28,8 @@ enum Side {
 #[derive(Clone, Debug)]
 pub(super) struct Edges<'a> {
     input: &'a Input,
+    /// 1 where the pin rises with the far end, −1 where it falls.
+    sign: f64,
     converter: Converter,
     lower: Vec<Limb>,
     upper: Vec<Limb>,
@@ -36,31 +38,38 @@ pub(super) struct Edges<'a> {
 }
 
 impl<'a> Edges<'a> {
-    /// The edges in normal use over life. `None`: on some board the pin does not rise with the far end, since ground
-    /// shift overpowers the excitation; its counts then mean nothing.
+    /// The edges in normal use over life. `None`: on some board the pin does not follow the far end as its circuit says,
+    /// since ground shift or leakage overpowers the excitation, or a clamp takes hold where its count would be greatest; its
+    /// counts then mean nothing.
     pub(super) fn new(input: &'a Input, life: &Situation, resistances: &[Band<Ohms>]) -> Option<Self> {
+        if peak_at_clamp(life, resistances).is_some() {
+            return None;
+        }
         let is_sender = input.drive.is_sender();
         let limbs = |corners: &[Ends], leakage: Amperes| -> Vec<Limb> {
             let limb = |&ends: &Ends| {
                 let corner = Corner::at(life, resistances, ends);
+                let transfer = corner.transfer(is_sender);
                 Limb {
-                    transfer: corner.transfer(is_sender),
+                    transfer,
                     leakage,
                     reference: corner.reference().unwrap_or(Volts(f64::NAN)),
-                    window: corner.clamped_window(),
+                    window: corner.clamped_window(&transfer),
                 }
             };
             corners.iter().map(limb).collect()
         };
         let [lower, upper] = extreme_corners(life, resistances);
         let (lower, upper) = (limbs(&lower, -life.leakage), limbs(&upper, life.leakage));
-        let rises = |limb: &Limb| limb.transfer.determinant() > 0.0;
+        let sign = input.circuit.sign();
+        let follows = |limb: &Limb| sign * limb.transfer.determinant(limb.leakage) > 0.0;
         let heat = match &input.drive {
             Drive::Sender(sender) => sender.self_heating.map(|per| Heat::new(life, resistances, per)),
-            Drive::Signal(_) => None,
+            Drive::Signal(_) | Drive::Current(_) => None,
         };
-        (lower.iter().all(rises) && upper.iter().all(rises)).then_some(Self {
+        (lower.iter().all(follows) && upper.iter().all(follows)).then_some(Self {
             input,
+            sign,
             converter: life.converter,
             lower,
             upper,
@@ -102,10 +111,10 @@ impl<'a> Edges<'a> {
                 self.lower.iter().map(|limb| self.far_at(limb, side, count)).fold(f64::NEG_INFINITY, f64::max)
             }
         };
-        if far.is_infinite() { direction * far } else { self.value_at(side, far) }
+        if far.is_infinite() { direction * far } else { self.value_at(side, self.sign * far) }
     }
 
-    /// The far end at which one board at the edge reaches a count.
+    /// The far end at which one board at the edge reaches a count, with the sign that makes the pin rise.
     fn far_at(&self, limb: &Limb, side: Side, count: Counts) -> f64 {
         let added = self.converter.added();
         let count = if side == Side::Upper { count - added } else { count + added };
@@ -118,28 +127,30 @@ impl<'a> Edges<'a> {
         } else if v <= limb.window.lowest {
             f64::NEG_INFINITY
         } else {
-            limb.transfer.far_at(v, limb.leakage).0
+            self.sign * limb.transfer.far_at(v, limb.leakage).0
         }
     }
 
-    /// The value at which the far end may be as high (at the upper edge) or as low (at the lower) as `far`.
+    /// The value at which the far end may bring the pin as high (at the upper edge) or as low (at the lower) as `far` does.
     fn value_at(&self, side: Side, far: f64) -> f64 {
         let sender = match &self.input.drive {
             Drive::Sender(sender) => sender,
-            signal @ Drive::Signal(_) => return signal.value_beyond(FarEnd(far)),
+            exact @ (Drive::Signal(_) | Drive::Current(_)) => return exact.value_beyond(FarEnd(far)),
         };
-        let sign = if side == Side::Upper { 1.0 } else { -1.0 };
-        let wire = if side == Side::Upper { self.wire.highest } else { self.wire.lowest };
+        let up = if side == Side::Upper { 1.0 } else { -1.0 };
+        // Where the pin falls with the sender, the upper edge is that of the lowest resistance.
+        let sign = up * self.sign;
+        let wire = if sign > 0.0 { self.wire.highest } else { self.wire.lowest };
         let actual = Ohms(far) - wire;
         let ohms = actual * (1.0 / (1.0 + sign * sender.tolerance.0));
         let direction = self.input.direction();
         if ohms <= Ohms(0.0) {
-            // No sender is below 0 Ω: the edge is past that count all along.
-            return -direction * f64::INFINITY;
+            // No sender is below 0 Ω: the edge is past that count all along, or nowhere if the pin falls from there.
+            return -self.sign * direction * f64::INFINITY;
         }
         let shown = self.input.drive.value_beyond(FarEnd(ohms.0));
         // A sender that shows too much has its true value before what it shows; warmth makes it show more.
-        if sign * direction > 0.0 {
+        if up * direction > 0.0 {
             let warmth = self.heat.as_ref().map_or(0.0, |heat| heat.warmth(actual));
             sender.accuracy.before(shown - warmth)
         } else {

@@ -100,7 +100,7 @@ pub(crate) fn at(board: &Board, input: &Input, values: &Values, outlook: Outlook
     let heat = Heat::new(&range, &range.resistances, heating);
     let shown = value + sender.accuracy.at(value);
     // The side of the band that warmth reaches: the tolerance adds to it there.
-    let spread = 1.0 + input.direction() * sender.tolerance.0;
+    let spread = 1.0 + input.far_direction() * sender.tolerance.0;
     let warmth = |above: f64| heat.warmth((sender.curve.at(shown + above) * spread).max(Ohms(0.0)));
     normal(Place::Warm(value, settled(warmth)))
 }

@@ -9,6 +9,8 @@ use crate::worst::{Corner, Ends, FarEnd, Transfer};
 #[derive(Clone, Copy, Debug)]
 pub struct Nominal<'a> {
     drive: &'a Drive,
+    /// 1 where the pin rises with the far end, −1 where it falls.
+    sign: f64,
     zone: Band<f64>,
     converter: Converter,
     transfer: Transfer,
@@ -31,14 +33,16 @@ impl<'a> Nominal<'a> {
     /// The input in normal use at nominal values. `resistances` are those of the situation, or others in their place.
     pub fn new(input: &'a Input, nominal: &Situation, resistances: &[Band<Ohms>]) -> Self {
         let corner = Corner::at(nominal, resistances, Ends::default());
+        let transfer = corner.transfer(input.drive.is_sender());
         let is_sender = input.drive.is_sender();
         Self {
             drive: &input.drive,
+            sign: input.circuit.sign(),
             zone: input.zone(),
             converter: nominal.converter,
-            transfer: corner.transfer(is_sender),
+            transfer,
             reference: corner.reference().unwrap_or(Volts(f64::NAN)),
-            window: corner.clamped_window(),
+            window: corner.clamped_window(&transfer),
             wire: if is_sender { nominal.wire.lowest.0 } else { 0.0 },
         }
     }
@@ -46,7 +50,11 @@ impl<'a> Nominal<'a> {
     /// The reading for a truncated count n: the nominal inverse of n + 0.5, held to the ends of the range, in the
     /// unit.
     pub fn reading(&self, count: Counts) -> f64 {
-        let v = self.converter.voltage_of(count, self.reference);
+        self.value_at(self.converter.voltage_of(count, self.reference))
+    }
+
+    /// The value at which the pin is at `v`, held to the ends of the range.
+    fn value_at(&self, v: Volts) -> f64 {
         let far = self.transfer.far_at(v, Amperes(0.0));
         self.drive.value_of(FarEnd(far.0 - self.wire))
     }
@@ -63,7 +71,7 @@ impl<'a> Nominal<'a> {
         if self.is_held(value) {
             return [0.0; 2];
         }
-        let volts = Volts(self.transfer.slope(self.far(value)).max(0.0));
+        let volts = Volts((self.sign * self.transfer.slope(self.far(value))).max(0.0));
         let counts = self.converter.count(volts, self.reference, Fraction(0.0)).0;
         self.drive.slopes(value).map(|slope| (counts * slope).abs())
     }
@@ -129,10 +137,9 @@ impl<'a> Nominal<'a> {
         let units = (highest - lowest) / (to - from);
         let off = |at: f64| lowest + (self.count(at).0 - from) * units - at;
         let mut most = Found { value: 0.0, at: lowest };
-        let clamped = [self.window.lowest, self.window.highest]
-            .map(|v| self.drive.value_of(FarEnd(self.transfer.far_at(v, Amperes(0.0)).0 - self.wire)));
-        let mut places = self.places(zone);
-        places.extend(clamped.into_iter().filter(|place| zone.holds(*place)));
+        let clamped = [self.window.lowest, self.window.highest].into_iter().filter(|v| v.0.is_finite());
+        let clamped = clamped.map(|v| self.value_at(v)).filter(|place| zone.holds(*place));
+        let mut places: Vec<f64> = self.places(zone).into_iter().chain(clamped).collect();
         places.sort_by(f64::total_cmp);
         for pair in places.windows(2) {
             for at in [turning(off, pair[0], pair[1]), pair[1]] {

@@ -151,6 +151,7 @@ mod tests {
             value: 32.0,
             sender_ohm: None,
             source_volt: Some(32.0),
+            source_ampere: None,
             counts_per_unit: 30.0,
             count: CheckpointCount { nominal: highest, life: count, bench: count },
             reading: CheckpointReading { nominal: highest, life: reading, bench: reading },

@@ -68,9 +68,14 @@ fn shown(value: f64, unit: &str, name: &str) -> String {
         "Ω" => Ohms(value).to_string(),
         "V" => Volts(value).to_string(),
         "counts" => format!("{} counts", decimals(value, 1)),
-        _ if name == "gain" => Fraction(value).to_string(),
+        _ if name == "gain" => signed(value),
         _ => decimals(value, 5),
     }
+}
+
+/// A share with its sign.
+fn signed(share: f64) -> String {
+    format!("{}{}", if share > 0.0 { "+" } else { "" }, Fraction(share))
 }
 
 fn values(page: &mut Page, explanation: &Explanation) {
@@ -95,7 +100,10 @@ fn values(page: &mut Page, explanation: &Explanation) {
         page.gap();
         page.paragraph(
             "",
-            &format!("It needs {} of the stated accuracy.", percent(explanation.accuracy_used)),
+            &format!(
+                "What remains unexplained is {} of what the stated accuracy allows.",
+                percent(explanation.accuracy_used)
+            ),
         );
     }
 }

@@ -139,7 +139,7 @@ fn worth(input: &InputAnswer) -> Vec<String> {
     let resolution = input.resolution.as_ref().map(|found| resolution(found, unit));
     let error = input.error.map(|error| {
         format!(
-            "A reading there is off by at most {}, at {}, in the worst case of everything.",
+            "A reading there is off by at most {}, at {}, in the worst case.",
             value(rounded(error.greatest), unit),
             value(rounded(error.at), unit)
         )
@@ -202,9 +202,10 @@ fn places_of(input: &InputAnswer) -> usize {
 fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
     let ohms = point.sender_ohm.map(|ohm| Ohms(ohm).to_string());
     let volts = point.source_volt.map(|volt| Volts(volt).to_string());
+    let amperes = point.source_ampere.map(|ampere| Amperes(ampere).to_string());
     vec![
         value(point.value, unit),
-        ohms.or(volts).unwrap_or_default(),
+        ohms.or(volts).or(amperes).unwrap_or_default(),
         decimals(point.count.nominal, 1),
         counts(point.count.life),
         decimals(point.reading.nominal, places),

@@ -100,13 +100,14 @@ impl Page {
 }
 
 /// Symbols that stay with the number before them.
-const UNITS: [&str; 25] = [
+const UNITS: [&str; 35] = [
     "%", "Ω", "kΩ", "MΩ", "V", "mV", "kV", "A", "mA", "µA", "nA", "W", "mW", "µW", "nW", "F", "µF", "nF",
-    "pF", "s", "ms", "µs", "°C", "counts", "bar",
+    "pF", "s", "ms", "µs", "°C", "counts", "bar", "°F", "K", "psi", "kPa", "mbar", "L", "gal", "mΩ", "GΩ",
+    "times",
 ];
 
 /// The text with a no-break space between each number and its unit.
-fn glued(text: &str) -> String {
+pub(super) fn glued(text: &str) -> String {
     let mut glued = String::new();
     for word in text.split(' ') {
         let unit = word.trim_end_matches([',', '.', ';', ':', ')']);

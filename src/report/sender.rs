@@ -134,6 +134,8 @@ pub struct RowAnswer {
     pub without_itself: Option<f64>,
     /// Whether that is beyond the accuracy of the readings.
     pub exceeds: bool,
+    #[serde(skip)]
+    accuracy: Option<f64>,
 }
 
 /// A kind that was looked at.
@@ -219,6 +221,7 @@ fn row(row: &Row) -> RowAnswer {
         residual: row.residual,
         without_itself: row.without_itself,
         exceeds: row.exceeds,
+        accuracy: row.reading.value_accuracy,
     }
 }
 
@@ -320,7 +323,7 @@ fn small(number: f64) -> String {
 fn curve(page: &mut Page, answer: &SenderAnswer) {
     use Flush::{Left, Right};
     let columns: [Column; 4] =
-        [("value", Right), ("resistance", Right), ("95 % band", Right), ("of it", Left)];
+        [("value", Right), ("resistance", Right), ("95 % band", Right), ("of R", Left)];
     let rows = answer.curve.iter().map(|place| {
         let band = |off: f64| format!("±{} {}", small(off), answer.unit);
         vec![
@@ -352,7 +355,10 @@ fn readings(page: &mut Page, answer: &SenderAnswer) {
     let span = answer.readings.iter().map(|row| row.value);
     let (low, high) =
         span.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
-    let places = places_for(high - low);
+    // A tenth of the finest stated accuracy shows, too.
+    let finest = answer.readings.iter().filter_map(|row| row.accuracy).filter(|off| *off > 0.0);
+    let of_accuracy = finest.map(|off| (1.0 - off.log10().floor()).clamp(0.0, 6.0) as usize).max();
+    let places = places_for(high - low).max(of_accuracy.unwrap_or(0));
     let rows = answer.readings.iter().map(|row| {
         vec![
             row.row.to_string(),
@@ -361,10 +367,17 @@ fn readings(page: &mut Page, answer: &SenderAnswer) {
             decimals(row.on_curve, places),
             decimals(row.residual, places),
             row.without_itself.map_or_else(|| "-".to_owned(), |value| decimals(value, places)),
-            if row.exceeds { "beyond its accuracy" } else { "" }.to_owned(),
+            if row.exceeds { "!" } else { "" }.to_owned(),
         ]
     });
     page.table(&columns, rows.collect());
+    if answer.readings.iter().any(|row| row.exceeds) {
+        page.gap();
+        page.paragraph(
+            "! ",
+            "no errors within the stated accuracy bring this reading to the curve of the others",
+        );
+    }
 }
 
 fn chart(page: &mut Page, answer: &SenderAnswer) {

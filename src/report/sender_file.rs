@@ -1,14 +1,15 @@
 //! The file of a sender, which a brief includes.
 
+use super::page::glued;
 use super::sender::{Coefficients, Ends, SenderAnswer};
 use crate::learn::Kind;
 use crate::quantity::{Celsius, Fraction, Ohms};
 
 /// How every file of a sender begins.
-pub const SENDER_FILE: &str = "# A sender that ohmwright has learned from ";
+pub const SENDER_FILE: &str = "# A sender that ohmwright has learned from";
 
 /// Columns of a comment.
-const WIDTH: usize = 100;
+const WIDTH: usize = 80;
 
 /// The file in full.
 pub fn sender_file(answer: &SenderAnswer) -> String {
@@ -17,21 +18,20 @@ pub fn sender_file(answer: &SenderAnswer) -> String {
     let between = ends.map_or_else(String::new, |(first, last)| {
         format!(" from {} {unit} to {} {unit}", first.value, last.value, unit = answer.unit)
     });
-    let mut text = format!("{SENDER_FILE}{}: {count} readings{between}.\n", answer.file);
+    let mut text = String::new();
+    let origin = SENDER_FILE.trim_start_matches(['#', ' ']);
+    comment(&mut text, &format!("{origin} {}: {count} readings{between}.", answer.file));
     comment(&mut text, &answer.reason);
     match &answer.uncertainty_from {
         Some(from) => comment(&mut text, &format!("With 95 % confidence, {from}.")),
         None => comment(&mut text, "How far it is off is unknown: no tolerance or accuracy stands here."),
     }
-    for warning in &answer.warnings {
-        comment(&mut text, &format!("! {warning}"));
-    }
-    text + &answer.sender
+    text.replace('\u{a0}', " ") + &answer.sender + &doubts(&answer.warnings)
 }
 
 fn comment(text: &mut String, sentence: &str) {
     let mut line = String::from("#");
-    for word in sentence.split_whitespace() {
+    for word in glued(sentence).split(' ').filter(|word| !word.is_empty()) {
         if line.chars().count() + 1 + word.chars().count() > WIDTH {
             text.push_str(&line);
             text.push('\n');
@@ -44,10 +44,22 @@ fn comment(text: &mut String, sentence: &str) {
     text.push('\n');
 }
 
-/// The keys of a sender as a brief has them, with every digit.
+/// What a number is worth in a file: twelve significant digits move the curve by less than 1e-9 of itself.
+fn digits(number: f64) -> f64 {
+    format!("{number:.11e}").parse().unwrap_or(number)
+}
+
+/// What is doubtful, for every brief that includes the file.
+fn doubts(warnings: &[String]) -> String {
+    let mut lines = if warnings.is_empty() { Vec::new() } else { vec!["doubts:".to_owned()] };
+    lines.extend(warnings.iter().map(|warning| format!("  - {}", quoted(warning))));
+    lines.into_iter().map(|line| line + "\n").collect()
+}
+
+/// The keys of a sender as a brief has them.
 pub(super) fn entries(answer: &SenderAnswer) -> String {
     let unit = answer.unit.as_str();
-    let mut lines = vec![format!("unit: {}", quoted(unit))];
+    let mut lines = vec![format!("unit: {}", unit_text(unit))];
     if let Some(coefficients) = answer.coefficients {
         let Ends { lowest, highest } = answer.range;
         lines.extend(law(coefficients));
@@ -73,26 +85,27 @@ fn law(coefficients: Coefficients) -> Vec<String> {
     match coefficients {
         Coefficients::Beta { at_celsius, ohm, beta_kelvin } => vec![
             "ntc:".to_owned(),
-            format!("  at: {:#}", Celsius(at_celsius)),
-            format!("  resistance: {:#}", Ohms(ohm)),
-            format!("  beta: {beta_kelvin} K"),
+            format!("  at: {:#}", Celsius(digits(at_celsius))),
+            format!("  resistance: {:#}", Ohms(digits(ohm))),
+            format!("  beta: {} K", digits(beta_kelvin)),
         ],
         Coefficients::SteinhartHart { a, b, c } => {
             vec![
                 "steinhart_hart:".to_owned(),
-                format!("  a: {a:e}"),
-                format!("  b: {b:e}"),
-                format!("  c: {c:e}"),
+                format!("  a: {:e}", digits(a)),
+                format!("  b: {:e}", digits(b)),
+                format!("  c: {:e}", digits(c)),
             ]
         }
-        Coefficients::Platinum { ohm } => vec![format!("platinum: {:#}", Ohms(ohm))],
+        Coefficients::Platinum { ohm } => vec![format!("platinum: {:#}", Ohms(digits(ohm)))],
     }
 }
 
 /// A unit as YAML reads it back: plain where nothing can be mistaken, else in double quotes.
-fn quoted(unit: &str) -> String {
-    if ["°C", "°F", "K", "bar", "psi", "kPa"].contains(&unit) {
-        return unit.to_owned();
-    }
-    format!("\"{}\"", unit.replace('\\', "\\\\").replace('"', "\\\""))
+fn unit_text(unit: &str) -> String {
+    if ["°C", "°F", "K", "bar", "psi", "kPa"].contains(&unit) { unit.to_owned() } else { quoted(unit) }
+}
+
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }

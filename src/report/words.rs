@@ -107,9 +107,14 @@ pub(super) fn purpose(circuit: &str, part: &str) -> &'static str {
     match (circuit, part) {
         (_, "line") => "in the wire, before the node",
         (_, "pull_up") => "feeds the sender from its excitation",
+        (_, "pull_down") => "pulls the node to ground",
         ("pull-up", "shunt") => "beside the sender, to ground",
         ("pull-up", "top") => "divider behind the sender, upper part",
         ("pull-up", "bottom") => "divider behind the sender, lower part",
+        ("level-shift", "top") => "from the source to the node",
+        (_, "bias") => "lifts the node towards its rail",
+        ("level-shift", "bottom") => "from the node to ground",
+        (_, "burden") => "turns the current into a voltage",
         (_, "extension") => "in front, for a higher voltage",
         (_, "top") => "divider, upper part",
         (_, "bottom") => "divider, lower part, to ground",
@@ -133,6 +138,7 @@ pub(super) fn remedy(limit: &str) -> Option<&'static str> {
             "larger values (between), or a lower excitation"
         }
         "input_resistance" => "larger values (between)",
+        "compliance" => "smaller values (between), less wire, or a transmitter that drives more",
         "error" => "better parts (tolerance, tempco, ageing), a better reference, or a zone that is narrower",
         _ => "a limit that is wider than it has to be",
     };

@@ -104,7 +104,7 @@ impl Root<'_> {
         situation.converter.count(Volts(volts), reference.unwrap_or(Volts(f64::NAN)), Fraction(0.0)).0
     }
 
-    /// With a sender the pin moves by Δ/d² for each ohm. Δ and d are sums of products of part values without a minus
+    /// With a sender the pin moves by Δ/d² for each ohm. Δ, but for its sign, and d are sums of products of part values without a minus
     /// sign, so that ln Δ − 2·ln d is at most ln Δ less twice the tangent of ln d, which is convex in the logarithms of
     /// the values: its greatest is at a vertex.
     fn least_of_sender(
@@ -114,6 +114,7 @@ impl Root<'_> {
         transfers: &[Transfer],
         places: &[(FarEnd, f64)],
     ) -> f64 {
+        let follows = self.input.circuit.sign();
         let middle = b.middle();
         let bands = self.nominally(situation, &middle);
         let d = |transfer: &Transfer, far: FarEnd| {
@@ -142,7 +143,7 @@ impl Root<'_> {
             let slopes: Vec<f64> = without.iter().map(|transfer| 1.0 - d(transfer, far) / whole).collect();
             let values = transfers.iter().zip(&steps).map(|(transfer, steps)| {
                 let rise: f64 = steps.iter().zip(&slopes).map(|(step, slope)| step * slope).sum();
-                transfer.determinant().max(0.0) * (-2.0 * (whole.ln() + rise)).exp()
+                (follows * transfer.determinant(Amperes(0.0))).max(0.0) * (-2.0 * (whole.ln() + rise)).exp()
             });
             slope * values.fold(0.0, f64::max)
         };

@@ -100,8 +100,9 @@ impl Root<'_> {
     ///
     /// The numbers n, d, m of the pin are affine in the sender, so V(z) − V(a) = (z − a)·Δ/(d(a)·d(z)) with the
     /// determinant Δ = n₁·d₀ − n₀·d₁. Followed through the steps of the chain, Δ is a sum of products of part values
-    /// without a minus sign for the excitation and for the leakage, and with nothing but minus signs for the ground
-    /// shift; d is such a sum too. The logarithm of such a sum is convex in the logarithms of the values. So
+    /// without a minus sign for what pulls up and for the leakage, and with nothing but minus signs for what the sender
+    /// hangs on: the ground shift, or the excitation of a pull-down, where a is the upper end. So each of them helps or
+    /// harms the span all over the box; d is such a sum without a minus sign too. The logarithm of such a sum is convex in the logarithms of the values. So
     /// ln Δ − ln d(a) − ln d(z) is at most ln Δ less the tangents of the other two, which is convex: its greatest is at
     /// a vertex. The bound is off by the second order of the box only. What counts against the span is taken at its
     /// least instead: Δ at the smallest values, d at the largest.
@@ -110,17 +111,17 @@ impl Root<'_> {
         // The vertices come with the smallest values first and the largest last.
         let [Some(smallest), Some(largest)] = [pairs.first(), pairs.last()] else { return f64::INFINITY };
         let (shift, leakage) = (smallest.shift, worst.leakage.0);
+        let others = |pair: &Pair| [-shift * pair.by_far(), leakage * pair.by_leakage()];
         let helps = |pair: &Pair| {
-            pair.by_excitation() + (-shift).max(0.0) * pair.by_far() + leakage.max(0.0) * pair.by_leakage()
+            others(pair).into_iter().fold(pair.by_excitation(), |sum, moved| sum + moved.max(0.0))
         };
-        let against = |by: f64| by * smallest.d() / largest.d();
         let most = self.vertices(b).zip(pairs).map(|(places, pair)| {
             let tangent: f64 = tangents.iter().map(|t| self.along(t, &places, worst.ends)).sum();
             helps(pair) * (pair.d().ln() - tangent).exp()
         });
         let most = most.fold(f64::NEG_INFINITY, f64::max);
-        let least = shift.max(0.0) * against(smallest.by_far())
-            + (-leakage).max(0.0) * against(smallest.by_leakage());
+        let adverse: f64 = others(smallest).into_iter().map(|moved| (-moved).max(0.0)).sum();
+        let least = adverse * smallest.d() / largest.d();
         self.counts(most - least, smallest, worst)
     }
 

@@ -8,7 +8,8 @@ use crate::quantity::{Amperes, Band, Ohms, Volts, Watts};
 /// The longest chain and the most voltages that any circuit has.
 const MOST: usize = 8;
 
-/// At which end of its band each parameter sits: resistances in the low half, voltages in the high half.
+/// At which end of its band each parameter sits: resistances in the low half, voltages in the high half, the current of
+/// the far end behind them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub struct Ends(u32);
 
@@ -19,6 +20,9 @@ impl Ends {
     /// The bit of the first voltage.
     pub(super) const SOURCES: usize = 16;
 
+    /// The bit of the current that flows at the far end.
+    pub(super) const CURRENT: usize = 31;
+
     /// Whether the resistance of this element is at its upper end.
     pub fn resistance_is_high(self, element: usize) -> bool {
         self.is_high(element)
@@ -27,6 +31,11 @@ impl Ends {
     /// Whether this voltage is at its upper end.
     pub fn source_is_high(self, source: usize) -> bool {
         self.is_high(Self::SOURCES + source)
+    }
+
+    /// Whether the current that flows at the far end is at its upper end.
+    pub fn current_is_high(self) -> bool {
+        self.is_high(Self::CURRENT)
     }
 
     pub(super) fn is_high(self, bit: usize) -> bool {
@@ -43,6 +52,8 @@ impl Ends {
 pub struct Corner<'a> {
     situation: &'a Situation,
     sources: [Volts; MOST],
+    /// The current that flows at the far end, if one does.
+    current: Amperes,
     resistances: [Ohms; MOST],
     /// What is seen from behind each element, towards the far end; the first is the far end itself.
     states: [Source; MOST + 1],
@@ -55,6 +66,7 @@ impl<'a> Corner<'a> {
         Self {
             situation,
             sources: [Volts(0.0); MOST],
+            current: Amperes(0.0),
             resistances: [Ohms(0.0); MOST],
             states: [Source::OPEN; MOST + 1],
             ends: Ends::default(),
@@ -67,6 +79,9 @@ impl<'a> Corner<'a> {
         corner.ends = ends;
         for (i, band) in situation.sources.iter().enumerate() {
             corner.sources[i] = if ends.source_is_high(i) { band.highest } else { band.lowest };
+        }
+        if let Far::Flows(band) = situation.far {
+            corner.current = if ends.current_is_high() { band.highest } else { band.lowest };
         }
         for (k, band) in resistances.iter().enumerate() {
             corner.resistances[k] = if ends.resistance_is_high(k) { band.highest } else { band.lowest };
@@ -96,6 +111,7 @@ impl<'a> Corner<'a> {
     fn far(&self) -> Source {
         match self.situation.far {
             Far::Open => Source::OPEN,
+            Far::Flows(_) => Source::current(self.current),
             Far::Stands { source, scaled_by, shift } => {
                 let scale = scaled_by.map_or(1.0, |(rail, nominal)| self.sources[rail] / nominal);
                 Source::voltage(self.sources[source] * scale + self.sources[shift])
@@ -130,7 +146,7 @@ impl<'a> Corner<'a> {
     }
 
     /// The pin as a function of what is at the far end: of the resistance of the far element where `of_resistance`
-    /// says so, else of the voltage of the source.
+    /// says so, else of the voltage or the current of the source.
     pub(crate) fn transfer(&self, of_resistance: bool) -> Transfer {
         let through = |start: Source, from: usize| {
             (from..self.situation.elements.len()).fold(start, |s, k| self.past(s, k, self.resistances[k]))
@@ -140,7 +156,11 @@ impl<'a> Corner<'a> {
         }
         let scale = match self.situation.far {
             Far::Stands { scaled_by: Some((rail, nominal)), .. } => self.sources[rail] / nominal,
-            _ => 1.0,
+            Far::Stands { .. } | Far::Open => 1.0,
+            Far::Flows(_) => {
+                let one_ampere = through(Source::of_numbers([1.0, 0.0, 0.0]), 0);
+                return Transfer { base: through(Source::OPEN, 0), by: one_ampere };
+            }
         };
         let base = through(Source::voltage(self.shift()), 0);
         Transfer { base, by: through(Source::of_numbers([scale, 0.0, 0.0]), 0) }
@@ -158,7 +178,7 @@ impl<'a> Corner<'a> {
     /// The voltage of remote ground.
     pub(crate) fn shift(&self) -> Volts {
         match self.situation.far {
-            Far::Open => Volts(0.0),
+            Far::Open | Far::Flows(_) => Volts(0.0),
             Far::Stands { shift, .. } => self.sources[shift],
         }
     }
@@ -184,9 +204,10 @@ impl<'a> Corner<'a> {
         Band { lowest: -clamp, highest: self.sources[self.situation.clamp_rail] + clamp }
     }
 
-    /// The voltages between which the pin stays: its window, or no bounds where nothing but a stiff voltage is on it.
-    pub(crate) fn clamped_window(&self) -> Band<Volts> {
-        if self.pin().is_stiff() {
+    /// The voltages between which the pin stays wherever the far end is: its window, or no bounds where nothing but a
+    /// stiff voltage is on it.
+    pub(crate) fn clamped_window(&self, transfer: &Transfer) -> Band<Volts> {
+        if transfer.is_stiff() {
             return Band { lowest: Volts(f64::NEG_INFINITY), highest: Volts(f64::INFINITY) };
         }
         self.window()
@@ -236,13 +257,23 @@ impl<'a> Corner<'a> {
         }
     }
 
+    /// What an element sees of the side of the pin, which is held by `hold`.
+    fn near(&self, element: usize, hold: Hold, leakage: Amperes) -> Source {
+        let behind = (element + 1..self.situation.elements.len()).rev();
+        behind.fold(self.load(hold, leakage), |near, k| self.past(near, k, self.resistances[k]))
+    }
+
+    /// The voltage against which a transmitter drives its current: the node and the drop of the wire. With a current
+    /// that flows whatever the voltage, it is a Möbius function of each parameter as every node voltage is.
+    pub fn far_voltage(&self, leakage: Amperes) -> Volts {
+        let near = self.near(0, self.hold(self.pin(), leakage), leakage);
+        near.series(self.resistances[0]).pushed_by(self.current)
+    }
+
     /// What drives an element, with the pin held by `hold`: the chain on its far side against the chain on the side
     /// of the pin; for a bridge its voltage against both together. Positive is towards the pin, or into the path.
     fn drive(&self, element: usize, hold: Hold, leakage: Amperes) -> Drive {
-        let mut near = self.load(hold, leakage);
-        for k in (element + 1..self.situation.elements.len()).rev() {
-            near = self.past(near, k, self.resistances[k]);
-        }
+        let near = self.near(element, hold, leakage);
         let far = self.states[element];
         match self.situation.elements[element].bridge_to {
             None => far.against(near),
@@ -355,10 +386,7 @@ fn choose_source<const LANES: usize>(
     see: &mut impl FnMut(&[Corner; LANES]),
 ) {
     if source == corners[0].situation.sources.len() {
-        for corner in corners.iter_mut() {
-            corner.states[0] = corner.far();
-        }
-        choose_resistance(corners, resistances, 0, see);
+        choose_current(corners, resistances, see);
         return;
     }
     let single = corners.iter().all(|c| c.situation.sources[source].is_single());
@@ -369,6 +397,30 @@ fn choose_source<const LANES: usize>(
             corner.ends.set(Ends::SOURCES + source, high);
         }
         choose_source(corners, resistances, source + 1, see);
+        if single {
+            break;
+        }
+    }
+}
+
+fn choose_current<const LANES: usize>(
+    corners: &mut [Corner; LANES],
+    resistances: [&[Band<Ohms>]; LANES],
+    see: &mut impl FnMut(&[Corner; LANES]),
+) {
+    let flows = |corner: &Corner| match corner.situation.far {
+        Far::Flows(band) => band,
+        Far::Open | Far::Stands { .. } => Band::exactly(Amperes(0.0)),
+    };
+    let single = corners.iter().all(|corner| flows(corner).is_single());
+    for high in [false, true] {
+        for corner in corners.iter_mut() {
+            let band = flows(corner);
+            corner.current = if high { band.highest } else { band.lowest };
+            corner.ends.set(Ends::CURRENT, high);
+            corner.states[0] = corner.far();
+        }
+        choose_resistance(corners, resistances, 0, see);
         if single {
             break;
         }

@@ -1,5 +1,6 @@
 //! Bands of the pin voltage and of the count.
 
+use super::corner::visit;
 use super::{Corner, greatest, least};
 use crate::circuit::{Outlook, Situation};
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
@@ -21,6 +22,8 @@ pub fn count_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<B
     let ratio = band(situation, resistances, |corner, leakage| {
         corner.pin_voltage(leakage) / corner.reference().unwrap_or(Volts(f64::NAN))
     })?;
+    let peak = peak_at_clamp(situation, resistances).unwrap_or(f64::NEG_INFINITY);
+    let ratio = Band { highest: ratio.highest.max(peak), ..ratio };
     let full_scale = converter.full_scale();
     if situation.outlook == Outlook::Nominal {
         return Some(Band { lowest: full_scale * ratio.lowest, highest: full_scale * ratio.highest });
@@ -30,6 +33,43 @@ pub fn count_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<B
         lowest: gain(ratio.lowest, -1.0) - converter.added(),
         highest: gain(ratio.highest, 1.0) + converter.added(),
     })
+}
+
+/// The greatest share of the reference at a board whose upper clamp is about to conduct, where that is more than with the
+/// reference at either end of its band.
+///
+/// A rail that is the reference and drives the pin, too, while the clamp leads to another one: as long as something pulls
+/// the pin below what the rail alone would give, its share rises with the rail; from where the clamp holds the pin it
+/// falls. The peak is at the onset, which is found in closed form, since the pin is affine in a voltage. The lower clamp
+/// makes no such peak: a pin that is pulled there has a share that rises with the rail, held or not.
+pub(crate) fn peak_at_clamp(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<f64> {
+    let place = situation.reference.filter(|&place| place != situation.clamp_rail)?;
+    let band = situation.sources[place];
+    if band.is_single() {
+        return None;
+    }
+    let [low, high] = [band.lowest, band.highest].map(|volts| {
+        let mut at = situation.clone();
+        at.sources[place] = Band::exactly(volts);
+        at
+    });
+    let mut peak: Option<f64> = None;
+    visit([&low, &high], [resistances, resistances], |[a, b]| {
+        let held = [a, b].map(|corner| corner.pin_voltage(situation.leakage));
+        let open = [a, b].map(|corner| corner.pin().pushed_by(situation.leakage));
+        let bound = a.window().highest;
+        if a.pin().is_stiff() || (open[0] <= bound) == (open[1] <= bound) {
+            return;
+        }
+        let reference =
+            band.lowest + (band.highest - band.lowest) * ((bound - open[0]) / (open[1] - open[0]));
+        let share = bound / reference;
+        if share > (held[0] / band.lowest).max(held[1] / band.highest) && peak.is_none_or(|most| share > most)
+        {
+            peak = Some(share);
+        }
+    });
+    peak
 }
 
 /// The band of something that rises with the leakage.

@@ -1,7 +1,7 @@
 //! The few corners among which the extreme of a count is to be found, wherever the far end stands.
 
 use super::corner::{Ends, visit};
-use crate::circuit::Situation;
+use crate::circuit::{Far, Situation};
 use crate::quantity::{Band, Ohms, Volts};
 
 /// The corners at which the count may be least, and those at which it may be greatest, wherever in its range the far
@@ -47,7 +47,8 @@ pub fn extreme_corners(situation: &Situation, resistances: &[Band<Ohms>]) -> [Ve
 fn varying(situation: &Situation, resistances: &[Band<Ohms>]) -> Vec<usize> {
     let elements = (0..resistances.len()).filter(|&k| !resistances[k].is_single());
     let sources = (0..situation.sources.len()).filter(|&i| !situation.sources[i].is_single());
-    elements.chain(sources.map(|i| Ends::SOURCES + i)).collect()
+    let current = matches!(situation.far, Far::Flows(band) if !band.is_single());
+    elements.chain(sources.map(|i| Ends::SOURCES + i)).chain(current.then_some(Ends::CURRENT)).collect()
 }
 
 fn index(ends: Ends, varying: &[usize]) -> usize {

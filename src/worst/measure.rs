@@ -1,8 +1,7 @@
 //! What limits look at.
 
 use super::corner::{Corner, Extreme, greatest, least};
-use crate::board::Role;
-use crate::circuit::{Of, Situation};
+use crate::circuit::{FedBy, Situation};
 use crate::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
 
 /// A quantity of one board in one situation, monotone in each parameter but for [`Measure::Power`] and
@@ -51,6 +50,8 @@ pub enum Measure {
     SupplyDrain,
     /// The resistance that the far end sees, in ohms.
     InputResistance,
+    /// The voltage against which a transmitter drives its current, in volts.
+    FarVoltage,
 }
 
 /// Which side of its bound a quantity has to stay on.
@@ -124,6 +125,7 @@ impl Measure {
             Self::SupplyCurrent => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, true).0),
             Self::SupplyDrain => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, false).0),
             Self::InputResistance => seen_from_far(corner).0,
+            Self::FarVoltage => worst_leakage(leakage, sense, |leakage| corner.far_voltage(leakage).0),
         }
     }
 }
@@ -146,18 +148,23 @@ fn worst_leakage(leakage: Amperes, sense: Sense, of: impl Fn(Amperes) -> f64) ->
 }
 
 /// What flows out of the vehicle's supply, and out of the rails too if they count.
+///
+/// What two branches feed into one node is greatest at a corner and, among part values, least at one. The node rises or
+/// falls with a parameter all the way, so that both currents move alike but for a parameter of one of the two branches.
+/// Its resistance does not turn its own current round: as long as both flow in, their sum is a Möbius function of it,
+/// and if one flows out the other counts alone. Its voltage first pushes the other current back and, from where its own
+/// begins to flow, raises the sum: a valley, greatest at one of its ends.
 fn drawn(corner: &Corner, leakage: Amperes, rails_count: bool) -> Amperes {
-    let situation = corner.situation();
-    let mut sum = Amperes(0.0);
-    let mut add = |element: usize| sum = sum + corner.current(element, leakage).max(Amperes(0.0));
-    if situation.far_from_supply {
-        add(0);
-    }
-    let excitation = situation.place_of(Of::Part(Role::PullUp));
-    if let Some(element) = excitation.filter(|_| rails_count || situation.excited_by_supply) {
-        add(element);
-    }
-    sum
+    let counts = |fed_by: FedBy| match fed_by {
+        FedBy::Nothing => false,
+        FedBy::Rail(_) => rails_count,
+        FedBy::Supply => true,
+    };
+    let elements = corner.situation().elements.iter().enumerate();
+    elements
+        .filter(|(_, element)| counts(element.fed_by))
+        .map(|(place, _)| corner.current(place, leakage).max(Amperes(0.0)))
+        .fold(Amperes(0.0), |sum, current| sum + current)
 }
 
 /// Walks from the pin to the far end: what the sender or source sees, the wire included.

@@ -11,7 +11,8 @@
 //! without a jump (it conducts when the pin, its leakage included, would pass it) and a sensor that scales with a rail
 //! to stay between 0 V and that rail; the reader of briefs sees to the latter.
 //!
-//! What is not monotone is treated as what it is: the dissipation of a part in its own resistance
+//! What is not monotone is treated as what it is: the share of a reference that drives the pin, too, where a clamp to
+//! another rail takes hold ([`count_band`], the onset), the dissipation of a part in its own resistance
 //! ([`Corner::greatest_power`], the matching point), the magnitude of a current that turns round, and the span, a
 //! difference of two counts of the same board ([`least_span`]).
 
@@ -24,6 +25,7 @@ mod transfer;
 
 pub(crate) use corner::visit_corners;
 pub use corner::{Corner, Ends, Extreme, greatest, least};
+pub(crate) use count::peak_at_clamp;
 pub use count::{count_band, held, pin_band};
 pub use extremes::extreme_corners;
 pub use measure::{Measure, Sense, hottest_sender, worst};

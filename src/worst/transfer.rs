@@ -3,7 +3,8 @@
 use crate::chain::Source;
 use crate::quantity::{Amperes, Volts};
 
-/// What is at the far end, in its base unit: the ohms of a sender with its wire, or the volts of a source.
+/// What is at the far end, in its base unit: the ohms of a sender with its wire, the volts of a source, or the amperes of a
+/// transmitter.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct FarEnd(pub f64);
 
@@ -31,16 +32,24 @@ impl Transfer {
         Volts((n + leakage.0 * m) / d)
     }
 
-    /// The far end at which the pin sits at `v`; unlimited if it never gets there. The pin rises with the far end.
+    /// The far end at which the pin sits at `v`; unlimited if it never gets there. The pin rises or falls with the far
+    /// end all the way, towards where `by` alone would hold it.
     pub fn far_at(&self, v: Volts, leakage: Amperes) -> FarEnd {
         let (below, ever) = (self.base.excess_with(leakage, v), self.by.excess_with(leakage, v));
-        FarEnd(if ever <= 0.0 { f64::INFINITY } else { -below / ever })
+        FarEnd(if ever * self.determinant(leakage) <= 0.0 { f64::INFINITY } else { -below / ever })
     }
 
-    /// The determinant of the two sources: the pin moves by it over the square of [`Transfer::divisor`].
-    pub fn determinant(&self) -> f64 {
+    /// Whether nothing can move the pin, wherever the far end is.
+    pub(crate) fn is_stiff(&self) -> bool {
+        self.base.is_stiff() && self.by.is_stiff()
+    }
+
+    /// The determinant of the two sources with a leakage current into the pin: the pin moves by it over the square of
+    /// [`Transfer::divisor`], so its sign says whether the pin rises or falls with the far end.
+    pub fn determinant(&self, leakage: Amperes) -> f64 {
         let (base, by) = (self.base.numbers(), self.by.numbers());
-        by[0] * base[1] - base[0] * by[1]
+        let pushed = |numbers: [f64; 3]| numbers[0] + leakage.0 * numbers[2];
+        pushed(by) * base[1] - pushed(base) * by[1]
     }
 
     /// The number d of the pin as d0 + d1·far.
@@ -48,9 +57,9 @@ impl Transfer {
         [self.base.numbers()[1], self.by.numbers()[1]]
     }
 
-    /// Volts at the pin for each base unit of the far end.
+    /// Volts at the pin for each base unit of the far end, no leakage; negative where the pin falls.
     pub fn slope(&self, far: FarEnd) -> f64 {
         let [d0, d1] = self.divisor();
-        self.determinant() / (d0 + d1 * far.0).powi(2)
+        self.determinant(Amperes(0.0)) / (d0 + d1 * far.0).powi(2)
     }
 }

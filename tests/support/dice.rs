@@ -2,7 +2,7 @@
 
 use ohmwright::board::{
     Accuracy, Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId,
-    Reference, Role, Sender, Signal,
+    Reference, Role, Sender, Signal, Transmitter,
 };
 use ohmwright::curve::{Affine, Beta, Curve, Law, Platinum, SteinhartHart};
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Volts};
@@ -10,6 +10,15 @@ use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
 use super::{grade, ideal_board, input, part, rail};
+
+const CIRCUITS: [Circuit; 6] = [
+    Circuit::PullUp,
+    Circuit::PullDown,
+    Circuit::Divider,
+    Circuit::LevelShift,
+    Circuit::Burden,
+    Circuit::Direct,
+];
 
 /// A seeded source of random boards.
 pub(crate) struct Dice {
@@ -116,15 +125,20 @@ impl Dice {
     }
 
     fn input(&mut self, rails: &[Rail]) -> Input {
-        let circuit = [Circuit::PullUp, Circuit::Divider, Circuit::Direct][self.below(3)];
+        let circuit = CIRCUITS[self.below(CIRCUITS.len())];
         let drive = match circuit {
-            Circuit::PullUp => self.sender(),
-            Circuit::Divider | Circuit::Direct => self.signal(rails),
+            Circuit::PullUp | Circuit::PullDown => self.sender(),
+            Circuit::Divider | Circuit::LevelShift | Circuit::Direct => self.signal(rails),
+            Circuit::Burden => self.transmitter(),
         };
+        let drive_is_sender = drive.is_sender();
         let mut input = input(circuit, drive, self.parts(circuit));
-        if circuit == Circuit::PullUp {
+        if drive_is_sender {
             let rail = Excitation::Rail(self.any(rails));
             input.excitation = Some(if self.chance(0.3) { Excitation::Supply } else { rail });
+        }
+        if circuit == Circuit::LevelShift {
+            input.bias_to = Some(self.any(rails));
         }
         if self.chance(0.3) {
             input.existing =
@@ -142,16 +156,22 @@ impl Dice {
 
     fn sender(&mut self) -> Drive {
         let first = self.series_ohms();
-        let points = vec![(0.0, Ohms(first)), (100.0, Ohms(first + self.ohms()))];
+        let last = first + self.ohms();
+        let points = vec![(0.0, Ohms(first)), (100.0, Ohms(last))];
         let points = if self.chance(0.5) {
             points.iter().rev().map(|&(value, ohms)| (100.0 - value, ohms)).collect()
         } else {
             points
         };
+        let accuracy = self.uniform(0.0, 3.0);
+        // An end that is small against the range keeps few of its digits on the way along the curve.
+        let (least, most) = (first, last);
+        let end = least - (most - least) * accuracy / 100.0;
+        let keeps_digits = end <= 0.0 || most < 100.0 * end;
         Drive::Sender(Sender {
             curve: Curve::new("%", points).expect("rises or falls"),
             tolerance: Fraction(self.uniform(0.0, 0.1)),
-            accuracy: Accuracy::constant(self.uniform(0.0, 3.0)),
+            accuracy: if keeps_digits { Accuracy::constant(accuracy) } else { Accuracy::NONE },
             self_heating: None,
         })
     }
@@ -230,12 +250,26 @@ impl Dice {
         })
     }
 
+    fn transmitter(&mut self) -> Drive {
+        let first = if self.chance(0.3) { 0.0 } else { self.uniform(0.0, 0.025) };
+        let points = vec![(0.0, Amperes(first)), (100.0, Amperes(self.uniform(0.0, 0.025)))];
+        Drive::Current(Transmitter {
+            curve: Curve::new("%", points).expect("two different ends"),
+            compliance: self.chance(0.5).then(|| Volts(self.uniform(1.0, 20.0))),
+        })
+    }
+
     fn parts(&mut self, circuit: Circuit) -> Vec<Part> {
         let mut parts = Vec::new();
         let mut maybe = |dice: &mut Self, role, probability| {
             if dice.chance(probability) {
                 let ohms = match role {
-                    Role::PullUp | Role::Shunt | Role::Bottom => dice.ohms(),
+                    Role::PullUp
+                    | Role::PullDown
+                    | Role::Shunt
+                    | Role::Bias
+                    | Role::Bottom
+                    | Role::Burden => dice.ohms(),
                     _ => dice.series_ohms(),
                 };
                 let mut part = part(role, ohms, 0.0);
@@ -253,11 +287,21 @@ impl Dice {
                     maybe(self, Role::Bottom, 1.0);
                 }
             }
+            Circuit::PullDown => {
+                maybe(self, Role::Line, 0.5);
+                maybe(self, Role::PullDown, 1.0);
+            }
             Circuit::Divider => {
                 maybe(self, Role::Extension, 0.5);
                 maybe(self, Role::Top, 1.0);
                 maybe(self, Role::Bottom, 1.0);
             }
+            Circuit::LevelShift => {
+                maybe(self, Role::Top, 1.0);
+                maybe(self, Role::Bias, 1.0);
+                maybe(self, Role::Bottom, 1.0);
+            }
+            Circuit::Burden => maybe(self, Role::Burden, 1.0),
             Circuit::Direct => {}
         }
         maybe(self, Role::Protection, 0.8);

@@ -1,6 +1,8 @@
 //! The circuit of an input in a case as one would draw it, from the data of the board alone.
 
-use ohmwright::board::{Board, Circuit, Drive, Excitation, Input, RailId, Reference, Role, Sender, Signal};
+use ohmwright::board::{
+    Board, Circuit, Drive, Excitation, Input, RailId, Reference, Role, Sender, Signal, Transmitter,
+};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Situation};
 use ohmwright::worst::Ends;
@@ -63,6 +65,8 @@ enum Voltage {
 
 /// Says for each element and voltage whether it is at the upper end of its band.
 struct Sides<'a> {
+    /// Whether the wire is sound.
+    sound: bool,
     situation: &'a Situation,
     board: &'a Board,
     ends: Ends,
@@ -84,8 +88,15 @@ impl Sides<'_> {
     /// Everywhere that the voltage is used in the chain.
     fn places(&self, voltage: Voltage) -> Vec<usize> {
         let situation = self.situation;
-        let excitation =
-            situation.place_of(Of::Part(Role::PullUp)).and_then(|place| situation.elements[place].bridge_to);
+        let leads_to =
+            |role| situation.place_of(Of::Part(role)).and_then(|place| situation.elements[place].bridge_to);
+        let hangs = match situation.far {
+            Far::Stands { source, .. } if self.sound && self.board.inputs[0].circuit == Circuit::PullDown => {
+                Some(source)
+            }
+            _ => None,
+        };
+        let excitation = leads_to(Role::PullUp).or(hangs);
         let excited_by = self.board.inputs[0].excitation;
         let mut places = Vec::new();
         match (voltage, situation.far) {
@@ -99,6 +110,9 @@ impl Sides<'_> {
                 if excited_by == Some(Excitation::Rail(RailId(rail))) {
                     places.extend(excitation);
                 }
+                if self.board.inputs[0].bias_to == Some(RailId(rail)) {
+                    places.extend(leads_to(Role::Bias));
+                }
                 if let (Far::Stands { scaled_by: Some((place, _)), .. }, Drive::Signal(signal)) =
                     (far, &self.board.inputs[0].drive)
                     && signal.scales_with == Some(RailId(rail))
@@ -110,7 +124,7 @@ impl Sides<'_> {
             (Voltage::Supply, _) => places.extend(excitation),
             (Voltage::Far, Far::Stands { source, .. }) => places.push(source),
             (Voltage::Shift, Far::Stands { shift, .. }) => places.push(shift),
-            (Voltage::Far | Voltage::Shift, Far::Open) => {}
+            (Voltage::Far | Voltage::Shift, Far::Open | Far::Flows(_)) => {}
         }
         places
     }
@@ -125,8 +139,10 @@ pub(crate) struct Drawing {
     /// The voltages at which the clamps begin to conduct.
     pub(crate) window: (f64, f64),
     pub(crate) reference: Option<f64>,
-    pub(crate) far_from_supply: bool,
-    pub(crate) excited_by_supply: bool,
+    /// What the vehicle's supply feeds.
+    pub(crate) from_supply: Vec<Of>,
+    /// What a rail feeds.
+    pub(crate) from_rails: Vec<Of>,
     /// What a sound far end is connected to, without that far end, and the place where it connects.
     pub(crate) seen_from_far: Option<(Network, usize)>,
 }
@@ -138,9 +154,11 @@ pub(crate) fn draw(board: &Board, state: Circumstances, situation: &Situation, e
         board,
         input,
         state,
-        sides: Sides { situation, board, ends },
+        sides: Sides { sound: state.wire == Wire::Sound, situation, board, ends },
         network: Network::new(),
         elements: Vec::new(),
+        from_supply: Vec::new(),
+        from_rails: Vec::new(),
     };
     pen.draw()
 }
@@ -152,15 +170,27 @@ struct Pen<'a> {
     sides: Sides<'a>,
     network: Network,
     elements: Vec<(Of, Vec<usize>)>,
+    from_supply: Vec<Of>,
+    from_rails: Vec<Of>,
 }
 
 impl Pen<'_> {
     fn draw(mut self) -> Drawing {
         let wire_end = self.network.node();
         let far = self.far(wire_end);
+        if from_supply(self.input) {
+            self.from_supply.push(Of::Far);
+        }
         let pin = match self.input.circuit {
             Circuit::PullUp => self.pull_up(wire_end),
+            Circuit::PullDown => self.pull_down(wire_end),
             Circuit::Divider => self.divider(wire_end),
+            Circuit::LevelShift => self.level_shift(wire_end),
+            Circuit::Burden => {
+                self.bridge(Role::Burden, GROUND, wire_end);
+                self.existing(wire_end);
+                self.series(Role::Protection, wire_end)
+            }
             Circuit::Direct => {
                 self.existing(wire_end);
                 self.series(Role::Protection, wire_end)
@@ -177,21 +207,38 @@ impl Pen<'_> {
             elements: self.elements,
             window,
             reference,
-            far_from_supply: from_supply(self.input),
-            excited_by_supply: self.input.excitation == Some(Excitation::Supply),
+            from_supply: self.from_supply,
+            from_rails: self.from_rails,
             seen_from_far,
         }
     }
 
-    fn pull_up(&mut self, wire_end: usize) -> usize {
-        let node = self.series(Role::Line, wire_end);
-        let excitation = match self.input.excitation {
+    /// A node at the excitation, which feeds this element.
+    fn excitation(&mut self, of: Of) -> usize {
+        let volts = match self.input.excitation {
             Some(Excitation::Rail(id)) => self.rail(id),
             Some(Excitation::Supply) => self.sides.voltage(Voltage::Supply, self.supply()),
             None => 0.0,
         };
         let rail = self.network.node();
-        self.network.voltage(GROUND, rail, excitation);
+        self.network.voltage(GROUND, rail, volts);
+        match self.input.excitation {
+            Some(Excitation::Supply) => self.from_supply.push(of),
+            _ => self.from_rails.push(of),
+        }
+        rail
+    }
+
+    fn pull_down(&mut self, wire_end: usize) -> usize {
+        let node = self.series(Role::Line, wire_end);
+        self.bridge(Role::PullDown, GROUND, node);
+        self.existing(node);
+        self.series(Role::Protection, node)
+    }
+
+    fn pull_up(&mut self, wire_end: usize) -> usize {
+        let node = self.series(Role::Line, wire_end);
+        let rail = self.excitation(Of::Part(Role::PullUp));
         self.bridge(Role::PullUp, rail, node);
         self.bridge(Role::Shunt, GROUND, node);
         self.existing(node);
@@ -203,6 +250,18 @@ impl Pen<'_> {
     fn divider(&mut self, wire_end: usize) -> usize {
         let extended = self.series(Role::Extension, wire_end);
         let node = self.series(Role::Top, extended);
+        self.bridge(Role::Bottom, GROUND, node);
+        self.existing(node);
+        self.series(Role::Protection, node)
+    }
+
+    fn level_shift(&mut self, wire_end: usize) -> usize {
+        let node = self.series(Role::Top, wire_end);
+        let volts = self.input.bias_to.map_or(0.0, |id| self.rail(id));
+        let rail = self.network.node();
+        self.network.voltage(GROUND, rail, volts);
+        self.bridge(Role::Bias, rail, node);
+        self.from_rails.push(Of::Part(Role::Bias));
         self.bridge(Role::Bottom, GROUND, node);
         self.existing(node);
         self.series(Role::Protection, node)
@@ -260,7 +319,15 @@ impl Pen<'_> {
         let branches = match &self.input.drive {
             Drive::Sender(sender) => {
                 let ohms = self.sides.resistance(Of::Far, sender_range(sender));
-                vec![self.network.resistor(remote_ground, plug, ohms)]
+                let hangs_on = match self.input.circuit {
+                    Circuit::PullDown => self.excitation(Of::Far),
+                    _ => remote_ground,
+                };
+                vec![self.network.resistor(hangs_on, plug, ohms)]
+            }
+            Drive::Current(transmitter) => {
+                self.network.push(plug, self.current(transmitter));
+                Vec::new()
             }
             Drive::Signal(signal) => {
                 let source = self.network.node();
@@ -271,6 +338,14 @@ impl Pen<'_> {
         };
         let wire = self.network.resistor(plug, wire_end, wire);
         [branches, vec![wire]].concat()
+    }
+
+    fn current(&self, transmitter: &Transmitter) -> f64 {
+        let ends = [transmitter.curve.first().1.0, transmitter.curve.last().1.0];
+        // The loop may be dead where the ground of the board is lost.
+        let least = if self.state.case == Case::GroundLost { 0.0 } else { f64::INFINITY };
+        let (lowest, highest) = (ends[0].min(ends[1]).min(least), ends[0].max(ends[1]));
+        if self.sides.ends.current_is_high() { highest } else { lowest }
     }
 
     fn signal(&self, signal: &Signal) -> f64 {
@@ -341,9 +416,16 @@ impl Pen<'_> {
 
     /// The sender or source is cut off, and the wire is as short as it can be.
     fn seen_from_far(&self, far: &[usize]) -> Option<(Network, usize)> {
-        let &[source, wire] = far else { return None };
+        let (source, wire) = match *far {
+            [source, wire] => (Some(source), wire),
+            // A transmitter is no branch: it only pushes a current into the wire.
+            [wire] if matches!(self.input.drive, Drive::Current(_)) => (None, wire),
+            _ => return None,
+        };
         let mut network = self.network.without_voltages();
-        network.branches[source] = Branch { from: GROUND, to: GROUND, ohms: 1.0, emf: 0.0 };
+        if let Some(source) = source {
+            network.branches[source] = Branch { from: GROUND, to: GROUND, ohms: 1.0, emf: 0.0 };
+        }
         network.branches[wire].ohms = self.input.wire.lowest.0;
         let plug = network.branches[wire].from;
         Some((network, plug))

@@ -11,7 +11,7 @@ use ohmwright::board::{
     Rail, RailId, Reference, Role, Sampling, Sender, Setting, Signal, Supply,
 };
 use ohmwright::case::Case;
-use ohmwright::circuit::{Outlook, Place, Situation, Values, situations_of};
+use ohmwright::circuit::{Far, Outlook, Place, Situation, Values, situations_of};
 use ohmwright::curve::Curve;
 use ohmwright::quantity::{
     Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts,
@@ -70,6 +70,7 @@ pub(crate) fn ideal_board(input: Input) -> Board {
         inputs: vec![input],
         assumed: Vec::new(),
         remarks: Vec::new(),
+        doubts: Vec::new(),
     }
 }
 
@@ -115,12 +116,13 @@ pub(crate) fn signal(first: f64, last: f64) -> Signal {
 
 /// An input without wire resistance, ground shift, capacitor and alarms.
 pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
-    let excited = circuit == Circuit::PullUp;
+    let excited = matches!(circuit, Circuit::PullUp | Circuit::PullDown);
     Input {
         name: "input".to_owned(),
         circuit,
         drive,
         excitation: excited.then_some(Excitation::Rail(RailId(0))),
+        bias_to: (circuit == Circuit::LevelShift).then_some(RailId(0)),
         existing: None,
         wire: Band::exactly(Ohms(0.0)),
         ground_shift: Band::exactly(Volts(0.0)),
@@ -150,6 +152,7 @@ fn usual_limits() -> Limits {
         sender_power: Setting::Usual,
         supply_current: Setting::Usual,
         input_resistance: Setting::Usual,
+        compliance: Setting::Usual,
         error: Setting::Usual,
     }
 }
@@ -176,6 +179,10 @@ pub(crate) fn at_shares(situation: &Situation, voltages: &[f64], resistances: &[
     let mut one = situation.clone();
     for (band, &share) in one.sources.iter_mut().zip(voltages) {
         *band = Band::exactly(Volts(between(band.lowest.0, band.highest.0, share)));
+    }
+    if let Far::Flows(band) = &mut one.far {
+        // A current takes the place of the first voltage, remote ground, which means nothing beside it.
+        *band = Band::exactly(Amperes(between(band.lowest.0, band.highest.0, voltages[0])));
     }
     for (band, &share) in one.resistances.iter_mut().zip(resistances) {
         *band = Band::exactly(Ohms(between(band.lowest.0, band.highest.0, share)));

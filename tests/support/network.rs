@@ -21,6 +21,8 @@ pub(crate) struct Branch {
 pub(crate) struct Network {
     nodes: usize,
     pub(crate) branches: Vec<Branch>,
+    /// Currents that are pushed into nodes.
+    pushed: Vec<(usize, f64)>,
 }
 
 /// The voltage of each node and the current of each branch.
@@ -32,7 +34,7 @@ pub(crate) struct Solution {
 
 impl Network {
     pub(crate) fn new() -> Self {
-        Self { nodes: 1, branches: Vec::new() }
+        Self { nodes: 1, branches: Vec::new(), pushed: Vec::new() }
     }
 
     pub(crate) fn node(&mut self) -> usize {
@@ -51,6 +53,11 @@ impl Network {
         self.branches.len() - 1
     }
 
+    /// Pushes a current into a node, whatever its voltage.
+    pub(crate) fn push(&mut self, node: usize, amperes: f64) {
+        self.pushed.push((node, amperes));
+    }
+
     /// Whether the node is connected to ground at all.
     pub(crate) fn holds(&self, node: usize) -> bool {
         let mut reached = vec![GROUND];
@@ -66,10 +73,10 @@ impl Network {
         reached.contains(&node)
     }
 
-    /// The same network with all voltages turned down.
+    /// The same network with all voltages and currents turned down.
     pub(crate) fn without_voltages(&self) -> Self {
         let branches = self.branches.iter().map(|branch| Branch { emf: 0.0, ..*branch }).collect();
-        Self { branches, ..*self }
+        Self { branches, pushed: Vec::new(), ..*self }
     }
 
     /// The solution with a current pushed into a node. Every node must be connected to ground.
@@ -91,8 +98,10 @@ impl Network {
             a[(row, row)] = -branch.ohms / unit / size;
             b[row] = -branch.emf / size;
         }
-        if into != GROUND {
-            b[into - 1] = amperes * unit;
+        for &(node, amperes) in self.pushed.iter().chain(&[(into, amperes)]) {
+            if node != GROUND {
+                b[node - 1] += amperes * unit;
+            }
         }
         let x = refined(&a, &b);
         let volts = std::iter::once(0.0).chain(x.iter().take(nodes).copied()).collect();

@@ -224,12 +224,15 @@ impl<'a> Cells<'a> {
             self.mistake(spot, quoted(&row.resistance), rule::RESISTANCE.expected);
             return None;
         }
-        if let Some(unit) = unit.filter(|_| !is_bare(&row.resistance))
-            && Unit::behind_number(&row.resistance).is_none_or(|own| own.name() != unit)
-        {
-            let text = quoted(&row.resistance);
-            self.remarks
-                .push(format!("row {}: {text} is {resistance:#}, though the column is in {unit}", i + 1));
+        if let Some(unit) = unit.filter(|_| !is_bare(&row.resistance)) {
+            let own = Unit::behind_number(&row.resistance);
+            let own = own.as_ref().map_or("its own unit", Unit::name);
+            if own != unit {
+                let row = i + 1;
+                self.remarks.push(format!(
+                    "row {row} is taken in {own} as its cell says, though the head says {unit}"
+                ));
+            }
         }
         Some(resistance)
     }

@@ -38,7 +38,10 @@ pub(crate) fn read_file(path: &Path, beside: &Beside) -> Result<Readings, Faults
     let mut bytes = Vec::new();
     let read = std::fs::File::open(path).and_then(|f| f.take(LARGEST as u64 + 1).read_to_end(&mut bytes));
     if let Err(error) = read {
-        let found = format!("a file that cannot be read ({error})");
+        let found = match error.kind() {
+            std::io::ErrorKind::NotFound => "that there is no such file".to_owned(),
+            _ => format!("a file that cannot be read ({error})"),
+        };
         return Err(Fault::of_file(&file, found, "a file with readings").into());
     }
     read_text(&bytes, &file, form, beside)

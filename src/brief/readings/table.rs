@@ -1,4 +1,4 @@
-//! Readings as a table: comma, semicolon or tab between cells, `#` in front of comments, names in the first row.
+//! Readings as a table.
 
 use super::super::fault::{Fault, Faults};
 use super::super::words::{counted, did_you_mean, one_of, quoted};
@@ -7,48 +7,25 @@ use super::accuracy::is_bare;
 use super::cells;
 use super::sheet::{Column, Mistake, Row, Sheet, Spot};
 use crate::learn::Readings;
+use crate::table::{Cell, Table};
 
 /// Mistakes that are listed one by one.
 const LISTED: usize = 50;
+/// A first row.
+const EXAMPLE: &str = "temperature °C;resistance Ω";
 
 /// Reads a table.
 pub(super) fn read(bytes: &[u8], file: &str, beside: &Beside) -> Result<Readings, Faults> {
-    let text = text_of(bytes, file)?;
-    let table = Table { file, lines: text.split('\n').map(|line| line.trim_end_matches('\r')).collect() };
+    let table = Table::open(bytes, file, EXAMPLE)?;
+    let header = header(&table).map_err(|faults| listed(faults, file))?;
+    let form = Form { table: &table, header };
     let mut faults = Vec::new();
-    let mut readings = None;
-    if let Some((sheet, places)) = table.sheet(&mut faults) {
-        match cells::check(&sheet, beside) {
-            Ok(read) => readings = Some(read),
-            Err(mistakes) => faults.extend(mistakes.into_iter().map(|m| table.fault_of(m, &sheet, &places))),
-        }
-    }
-    match readings {
-        Some(readings) if faults.is_empty() => Ok(readings),
-        _ => Err(listed(faults, file)),
-    }
-}
-
-/// The text, free of what no table holds.
-fn text_of<'t>(bytes: &'t [u8], file: &str) -> Result<&'t str, Faults> {
-    let valid = std::str::from_utf8(bytes).map_err(|error| error.valid_up_to());
-    let (before, found) = match valid {
-        Err(valid) => {
-            let byte = bytes.get(valid).copied().unwrap_or_default();
-            (&bytes[..valid], format!("a byte that is not UTF-8 (0x{byte:02X})"))
-        }
-        Ok(text) => {
-            let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-            let odd = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
-            let Some((at, c)) = text.char_indices().find(|(_, c)| odd(*c)) else { return Ok(text) };
-            (&text.as_bytes()[..at], format!("the control character U+{:04X}", u32::from(c)))
-        }
-    };
-    let before = String::from_utf8_lossy(before);
-    let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
-    let line = before.matches('\n').count() + 1;
-    let fault = Fault::of_file(file, found, "a text file saved as UTF-8");
-    Err(Fault { line: Some(line), column: Some(column), ..fault }.into())
+    let (sheet, places) = form.sheet(&mut faults);
+    let checked = if faults.is_empty() { cells::check(&sheet, beside) } else { Err(Vec::new()) };
+    checked.map_err(|mistakes| {
+        faults.extend(mistakes.into_iter().map(|mistake| form.fault_of(mistake, &sheet, &places)));
+        listed(faults, file)
+    })
 }
 
 /// As many as a person corrects at once, in the order of the lines.
@@ -62,189 +39,127 @@ fn listed(mut faults: Vec<Fault>, file: &str) -> Faults {
     Faults(faults)
 }
 
-/// A cell and the column of the text in which it starts, counted from 1.
-#[derive(Clone, Debug, PartialEq, Eq)]
-struct Cell {
-    text: String,
-    column: usize,
-}
+/// What the first row says of a column; `None`: it holds remarks and is not read.
+type Head = Option<(Column, Option<String>)>;
 
-/// What the first row says.
-struct Header {
-    line: usize,
-    between: char,
-    columns: Vec<(Column, Option<String>, usize)>,
-}
-
-/// Where the cells stand: of the header, then of each row.
-struct Places {
-    header: Header,
-    rows: Vec<(usize, Vec<usize>)>,
-}
-
-struct Table<'t> {
-    file: &'t str,
-    lines: Vec<&'t str>,
-}
-
-impl Table<'_> {
-    fn fault(&self, line: usize, column: usize, key: &str, found: String, expected: String) -> Fault {
-        Fault {
-            line: Some(line),
-            column: Some(column),
-            key: key.to_owned(),
-            source_line: self.lines.get(line - 1).map(|line| (*line).to_owned()),
-            ..Fault::of_file(self.file, found, expected)
+fn header(table: &Table<'_>) -> Result<Vec<Head>, Vec<Fault>> {
+    if let Some(found) = table.without_names() {
+        let expected = format!("the names of the columns above the readings, such as `{EXAMPLE}`");
+        return Err(vec![table.fault(
+            table.head_line(),
+            1,
+            "",
+            format!("{found} in the first row"),
+            expected,
+        )]);
+    }
+    let mut faults = Vec::new();
+    let mut heads: Vec<Head> = Vec::new();
+    for cell in &table.head {
+        match head(cell) {
+            Err(expected) => faults.push(table.fault_at(cell, "", quoted(&cell.text), expected)),
+            Ok(head) => {
+                let of = |head: &Head| head.as_ref().map(|(column, _)| *column);
+                if let Some(column) =
+                    of(&head).filter(|column| heads.iter().any(|known| of(known) == Some(*column)))
+                {
+                    let found = format!("{} a second time", quoted(column.name()));
+                    faults.push(table.fault_at(cell, "", found, "each column once"));
+                }
+                heads.push(head);
+            }
         }
     }
+    for needed in [Column::Value, Column::Resistance] {
+        if faults.is_empty() && !heads.iter().flatten().any(|(column, _)| *column == needed) {
+            let found = format!("no column `{}`", needed.name());
+            let expected = format!("the columns value and resistance, such as `{EXAMPLE}`");
+            faults.push(table.fault(table.head_line(), 1, "", found, expected));
+        }
+    }
+    if faults.is_empty() { Ok(heads) } else { Err(faults) }
+}
 
-    /// All cells, or what keeps them from being told apart.
-    fn sheet(&self, faults: &mut Vec<Fault>) -> Option<(Sheet, Places)> {
-        let is_row = |line: &str| !line.trim().is_empty() && !line.trim_start().starts_with('#');
-        let mut rows = self.lines.iter().enumerate().filter(|(_, line)| is_row(line));
-        let Some((at, first)) = rows.next() else {
-            let expected = "a first row with the names `value °C;resistance Ω`, and rows below it";
-            faults.push(Fault::of_file(self.file, "nothing but blanks and comments", expected));
-            return None;
-        };
-        let header = self.header(at + 1, first, faults)?;
+/// The column of a head, or what would be one.
+fn head(cell: &Cell) -> Result<Head, String> {
+    if cell.heads_remarks() {
+        return Ok(None);
+    }
+    name_and_unit(&cell.text).map(Some).ok_or_else(|| {
+        let names = Column::ALL.map(Column::name);
+        let near = did_you_mean(&cell.text, &names);
+        format!("one of the columns {}, such as `{EXAMPLE}`{near}", one_of(&names))
+    })
+}
+
+/// Where the cells stand, row by row.
+type Places = Vec<Vec<Cell>>;
+
+/// A table whose columns are known.
+struct Form<'t> {
+    table: &'t Table<'t>,
+    header: Vec<Head>,
+}
+
+impl Form<'_> {
+    fn sheet(&self, faults: &mut Vec<Fault>) -> (Sheet, Places) {
         let mut sheet = Sheet::default();
-        for (column, unit, _) in &header.columns {
+        for (column, unit) in self.header.iter().flatten() {
             unit_of(&mut sheet, *column).clone_from(unit);
         }
-        let mut places = Places { header, rows: Vec::new() };
-        for (at, line) in rows {
-            if let Some((row, columns)) = self.row(at + 1, line, &places.header, faults) {
-                sheet.rows.push(row);
-                places.rows.push((at + 1, columns));
-            }
-        }
-        faults.is_empty().then_some((sheet, places))
-    }
-
-    fn header(&self, line: usize, text: &str, faults: &mut Vec<Fault>) -> Option<Header> {
-        let between = ['\t', ';', ','].into_iter().find(|c| text.contains(*c)).unwrap_or(',');
-        let before = faults.len();
-        let cells = self.cells(line, text, between, faults)?;
-        let names = Column::ALL.map(Column::name);
-        if cells.iter().all(|cell| cell.text.starts_with(|c: char| c.is_ascii_digit() || c == '-')) {
-            let found = format!("{} in the first row", quoted(text));
-            let expected =
-                "the names of the columns above the readings, such as `value °C;resistance Ω`".to_owned();
-            faults.push(self.fault(line, 1, "", found, expected));
-            return None;
-        }
-        let mut columns: Vec<(Column, Option<String>, usize)> = Vec::new();
-        for cell in &cells {
-            let Some((column, unit)) = name_and_unit(&cell.text) else {
-                let near = did_you_mean(&cell.text, &names);
-                let expected = format!("one of the columns {}{near}", one_of(&names));
-                faults.push(self.fault(line, cell.column, "", quoted(&cell.text), expected));
-                continue;
-            };
-            if columns.iter().any(|(known, ..)| *known == column) {
-                let found = format!("{} a second time", quoted(column.name()));
-                faults.push(self.fault(line, cell.column, "", found, "each column once".to_owned()));
-            }
-            columns.push((column, unit, cell.column));
-        }
-        for needed in [Column::Value, Column::Resistance] {
-            if faults.len() == before && !columns.iter().any(|(column, ..)| *column == needed) {
-                let found = format!("no column `{}`", needed.name());
-                faults.push(self.fault(line, 1, "", found, format!("the columns {}", one_of(&names[..2]))));
-            }
-        }
-        (faults.len() == before).then_some(Header { line, between, columns })
-    }
-
-    fn row(
-        &self,
-        line: usize,
-        text: &str,
-        header: &Header,
-        faults: &mut Vec<Fault>,
-    ) -> Option<(Row, Vec<usize>)> {
-        let cells = self.cells(line, text, header.between, faults)?;
-        if cells.len() != header.columns.len() {
-            let wanted = header.columns.len();
-            let found =
-                format!("{}, where the first row has {wanted}", counted(cells.len(), "cell", "cells"));
-            let expected = match header.between {
-                ',' if cells.len() > wanted => {
-                    "a decimal point in every number, such as 20.5: a comma separates cells here".to_owned()
+        let mut places = Places::new();
+        for (line, cells) in self.table.rows() {
+            match cells {
+                Ok(cells) => {
+                    sheet.rows.push(self.row(line, &cells));
+                    places.push(cells);
                 }
-                '\t' => "a tab between cells, as in the first row".to_owned(),
-                c => format!("`{c}` between cells, as in the first row"),
-            };
-            faults.push(self.fault(line, 1, "", found, expected));
-            return None;
+                Err(wrong) => faults.extend(wrong.0),
+            }
         }
+        (sheet, places)
+    }
+
+    fn row(&self, line: usize, cells: &[Cell]) -> Row {
         let mut row = Row { line: Some(line), ..Row::default() };
-        let mut columns = vec![1; Column::ALL.len()];
-        for (cell, (column, ..)) in cells.into_iter().zip(&header.columns) {
-            columns[*column as usize] = cell.column;
-            match column {
-                Column::Value => row.value = cell.text,
-                Column::Resistance => row.resistance = cell.text,
-                Column::ValueAccuracy => row.value_accuracy = Some(cell.text),
-                Column::ResistanceAccuracy => row.resistance_accuracy = Some(cell.text),
+        for (cell, head) in cells.iter().zip(&self.header) {
+            let text = cell.text.clone();
+            match head.as_ref().map(|(column, _)| *column) {
+                Some(Column::Value) => row.value = text,
+                Some(Column::Resistance) => row.resistance = text,
+                Some(Column::ValueAccuracy) => row.value_accuracy = Some(text),
+                Some(Column::ResistanceAccuracy) => row.resistance_accuracy = Some(text),
+                None => {}
             }
         }
-        Some((row, columns))
-    }
-
-    /// Splits a line; cells may stand in double quotes.
-    fn cells(&self, line: usize, text: &str, between: char, faults: &mut Vec<Fault>) -> Option<Vec<Cell>> {
-        let mut cells = vec![Cell { text: String::new(), column: 1 }];
-        let mut quote: Option<usize> = None;
-        for (i, c) in text.chars().enumerate() {
-            let last = cells.len() - 1;
-            if c == '"' {
-                quote = if quote.is_some() { None } else { Some(i + 1) };
-            } else if c == between && quote.is_none() {
-                cells.push(Cell { text: String::new(), column: i + 2 });
-            } else if !(cells[last].text.is_empty() && c.is_whitespace()) {
-                if cells[last].text.is_empty() {
-                    cells[last].column = i + 1;
-                }
-                cells[last].text.push(c);
-            }
-        }
-        if let Some(column) = quote {
-            let found = "a quotation mark that is not closed on its line".to_owned();
-            faults.push(self.fault(line, column, "", found, "quotation marks in pairs".to_owned()));
-            return None;
-        }
-        for cell in &mut cells {
-            cell.text.truncate(cell.text.trim_end().len());
-        }
-        Some(cells)
+        row
     }
 
     fn fault_of(&self, mistake: Mistake, sheet: &Sheet, places: &Places) -> Fault {
-        let header = |column: Column| {
-            let cell = places.header.columns.iter().find(|(known, ..)| *known == column);
-            (places.header.line, cell.map_or(1, |(_, _, at)| *at), column.name().to_owned())
+        let at = |column: Column| {
+            self.header.iter().position(|head| head.as_ref().is_some_and(|(known, _)| *known == column))
         };
-        let row = |i: usize, column: Column| {
-            places.rows.get(i).map_or((places.header.line, 1), |(line, at)| (*line, at[column as usize]))
+        let place = |cells: &[Cell], column: Column| {
+            at(column)
+                .and_then(|i| cells.get(i))
+                .map_or((self.table.head_line(), 1), |cell| (cell.line, cell.column))
         };
-        let (line, column, key) = match mistake.spot {
+        let row = |i: usize, column: Column| place(places.get(i).unwrap_or(&self.table.head), column);
+        let ((line, column), key) = match mistake.spot {
             Spot::Flag(flag) => {
-                let fault = Fault::of_file(self.file, mistake.found, mistake.expected);
+                let fault = Fault::of_file("", mistake.found, mistake.expected);
                 return Fault { file: None, key: flag.to_owned(), ..fault };
             }
-            Spot::Unit(column) | Spot::ForAll(column) => header(column),
+            Spot::Unit(column) | Spot::ForAll(column) => {
+                (place(&self.table.head, column), column.name().to_owned())
+            }
             Spot::Row(i) => {
-                let (line, column) = row(i, Column::Value);
-                (line, column, if sheet.rows.is_empty() { String::new() } else { format!("row {}", i + 1) })
+                let key = if sheet.rows.is_empty() { String::new() } else { format!("row {}", i + 1) };
+                (row(i, Column::Value), key)
             }
-            Spot::Cell(i, column) => {
-                let (line, at) = row(i, column);
-                (line, at, format!("row {}, {}", i + 1, column.name()))
-            }
+            Spot::Cell(i, column) => (row(i, column), format!("row {}, {}", i + 1, column.name())),
         };
-        self.fault(line, column, &key, mistake.found, mistake.expected)
+        self.table.fault(line, column, &key, mistake.found, mistake.expected)
     }
 }
 
@@ -257,10 +172,32 @@ fn unit_of(sheet: &mut Sheet, column: Column) -> &mut Option<String> {
     }
 }
 
-/// `value °C`, `Resistance [kΩ]`, `value_accuracy`: the name of a column and its unit.
+/// Other names of the value.
+const VALUES: [&str; 4] = ["temperature", "level", "pressure", "volume"];
+/// Units that stand for a value without its name: they are units of nothing else.
+const UNITS_OF_VALUE: [&str; 12] =
+    ["°c", "°f", "degc", "degf", "bar", "mbar", "psi", "kpa", "mpa", "%", "l", "gal"];
+/// Units that stand for the resistance.
+const UNITS_OF_RESISTANCE: [&str; 7] = ["ω", "kω", "mω", "ohm", "ohms", "kohm", "mohm"];
+
+/// `value °C`, `Temperature [°C]`, `value_accuracy`, `kΩ`: the name of a column and its unit.
 fn name_and_unit(text: &str) -> Option<(Column, Option<String>)> {
     let plain = text.replace('_', " ");
     let lower = plain.to_lowercase();
+    let bare = lower.trim_matches(['[', ']', '(', ')']).replace('\u{2126}', "ω");
+    let unit = || Some(plain.trim_matches(['[', ']', '(', ')']).to_owned());
+    if UNITS_OF_VALUE.contains(&bare.as_str()) {
+        return Some((Column::Value, unit()));
+    }
+    // `mΩ` may be meant as thousandths, which no sender has, and `MΩ` is told by its capital.
+    if UNITS_OF_RESISTANCE.contains(&bare.as_str()) && !plain.starts_with('m') {
+        return Some((Column::Resistance, unit()));
+    }
+    let other_name = VALUES.into_iter().find_map(|name| Some((name, lower.strip_prefix(name)?)));
+    if let Some((name, rest)) = other_name {
+        let rest = plain.get(name.len()..).filter(|_| !rest.starts_with(char::is_alphanumeric))?;
+        return name_and_unit(&format!("value{rest}"));
+    }
     // Longer names first: `value` begins `value accuracy`, too.
     let column = Column::ALL.into_iter().rev().find(|column| lower.starts_with(column.name()))?;
     let rest = plain.get(column.name().len()..)?;
@@ -285,7 +222,24 @@ mod tests {
         assert_eq!(name_and_unit("Resistance [kΩ]"), Some((Column::Resistance, unit("kΩ"))));
         assert_eq!(name_and_unit("value_accuracy (K)"), Some((Column::ValueAccuracy, unit("K"))));
         assert_eq!(name_and_unit("resistance accuracy"), Some((Column::ResistanceAccuracy, None)));
-        assert_eq!(name_and_unit("temperature"), None);
+        assert_eq!(name_and_unit("temperature"), Some((Column::Value, None)));
+        assert_eq!(name_and_unit("Temperature_°C"), Some((Column::Value, unit("°C"))));
+        assert_eq!(name_and_unit("pressure [bar]"), Some((Column::Value, unit("bar"))));
+        assert_eq!(name_and_unit("level accuracy %"), Some((Column::ValueAccuracy, unit("%"))));
+        for (head, column) in [
+            ("°C", Column::Value),
+            ("bar", Column::Value),
+            ("%", Column::Value),
+            ("Ω", Column::Resistance),
+            ("kΩ", Column::Resistance),
+            ("[ohm]", Column::Resistance),
+        ] {
+            let bare = head.trim_matches(['[', ']']);
+            assert_eq!(name_and_unit(head), Some((column, unit(bare))), "{head}");
+        }
+        for odd in ["K", "V", "mΩ", "temperatures", "levelled"] {
+            assert_eq!(name_and_unit(odd), None, "{odd}");
+        }
         assert_eq!(name_and_unit("valued"), None);
         assert_eq!(name_and_unit("value of oil"), None);
     }

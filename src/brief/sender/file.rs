@@ -37,12 +37,26 @@ pub(super) fn read(keys: &Keys<'_>, value: &Value<'_>, folder: &Path) -> Option<
             return sender(keys, value, &file, text, &node);
         }
     }
-    let (sender, remarks) =
+    let learn::FromFile { sender, doubts, remarks } =
         learn::sender_from_file(&path).map_err(|faults| value.log.foreign(faults)).ok()?;
+    for doubt in doubts {
+        value.log.doubt(format!("{}: {doubt}", keys.path));
+    }
     for remark in remarks {
         value.log.remark(format!("{}: {remark}", keys.path));
     }
     Some(sender)
+}
+
+/// What whoever has learned the sender doubts of it.
+fn doubts(keys: &mut Keys<'_>) {
+    const TEXTS: &str = "a list of sentences";
+    let Some(list) = keys.get("doubts") else { return };
+    for doubt in list.list(TEXTS).unwrap_or_default() {
+        if let Some(text) = doubt.text(TEXTS) {
+            doubt.log.doubt(text);
+        }
+    }
 }
 
 fn has_readings(node: &Node) -> bool {
@@ -60,13 +74,19 @@ fn sender(keys: &Keys<'_>, value: &Value<'_>, file: &str, text: &str, node: &Nod
         value.log.foreign(fault.into());
         return None;
     }
-    let sender = top.keys(KINDS).and_then(|keys| read_keys(keys, Path::new("")));
+    let sender = top.keys(KINDS).and_then(|mut keys| {
+        doubts(&mut keys);
+        read_keys(keys, Path::new(""))
+    });
     if !log.is_clean() {
         value.log.foreign(log.into_faults_of_file(file, text));
         return None;
     }
-    let (assumed, _) = log.into_notes();
-    for default in assumed.iter().filter(|default| !keys.has(&default.key)) {
+    let notes = log.into_notes();
+    for doubt in notes.doubts {
+        value.log.doubt(format!("{}: {doubt}", keys.path));
+    }
+    for default in notes.assumed.iter().filter(|default| !keys.has(&default.key)) {
         value.log.assume(&keys.path.key(&default.key), default.value.as_str());
     }
     sender

@@ -1,5 +1,6 @@
 //! Thermistors and platinum: laws of resistance over temperature.
 
+use super::super::node::Node;
 use super::super::reader::{Keys, Value};
 use super::super::rule::{self, Rule};
 use super::super::unit::Unit;
@@ -22,7 +23,8 @@ pub(super) fn read(keys: &mut Keys<'_>, named: &Named<'_>) -> Option<Curve<Ohms>
         Kind::SteinhartHart => steinhart_hart(&named.value).map(Law::from),
         _ => platinum(&named.value).map(Law::from),
     };
-    let (dial, value) = (dial(keys), keys.required("range", RANGE));
+    let value = keys.required("range", RANGE);
+    let dial = dial(keys, value.as_ref().and_then(unit_behind));
     let ((unit, dial), value) = (dial?, value?);
     let range = range(&value, unit.as_ref())?;
     let name = unit.as_ref().map_or(CELSIUS, Unit::name);
@@ -35,11 +37,26 @@ pub(super) fn read(keys: &mut Keys<'_>, named: &Named<'_>) -> Option<Curve<Ohms>
     }
 }
 
-/// The unit that is given, if one is, and how a dial in it shows temperature.
-fn dial(keys: &mut Keys<'_>) -> Option<(Option<Unit>, Affine)> {
+/// The unit of temperature behind the second end of a range: whoever writes it in °F wants to see it so.
+fn unit_behind(range: &Value<'_>) -> Option<Unit> {
+    let second = match range.node {
+        Node::Text(text) => text.split_once("..")?.1,
+        Node::List(ends) => match ends.last()? {
+            Node::Text(text) => text,
+            _ => return None,
+        },
+        _ => return None,
+    };
+    Unit::behind_number(second).filter(|unit| unit.celsius().is_some())
+}
+
+/// The unit that is given, or that of the range, and how a dial in it shows temperature.
+fn dial(keys: &mut Keys<'_>, of_range: Option<Unit>) -> Option<(Option<Unit>, Affine)> {
     const UNITS: &str = "a unit of temperature: °C, °F or K";
     let Some(value) = keys.get("unit") else {
-        return Some((None, keys.assume("unit", Affine::CELSIUS, CELSIUS)));
+        let name = of_range.as_ref().map_or(CELSIUS, Unit::name).to_owned();
+        let dial = of_range.as_ref().and_then(Unit::celsius).unwrap_or(Affine::CELSIUS);
+        return Some((of_range, keys.assume("unit", dial, name)));
     };
     let unit = Unit::new(value.text(UNITS)?);
     let dial = unit.celsius();

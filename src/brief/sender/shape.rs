@@ -4,6 +4,7 @@ use super::super::reader::Value;
 use super::super::unit::Unit;
 use super::super::words::counted;
 use super::points::rounded;
+use crate::board::{Accuracy, Sender};
 use crate::curve::{Curve, CurveError};
 use crate::quantity::Base;
 
@@ -54,4 +55,20 @@ pub(in super::super) fn through<Q: Base>(
         }
     }
     None
+}
+
+/// A whole sender over the volume. How far its level may be off becomes how far the volume may be off at most: by the
+/// steepest rows of the shape.
+pub(super) fn of_sender(sender: Sender, shape: Option<&Value<'_>>) -> Option<Sender> {
+    let Some(shape) = shape else { return Some(sender) };
+    let levels = sender.curve.knots();
+    let curve = through(sender.curve.clone(), shape, None)?;
+    let volumes = curve.knots();
+    let steepest = volumes.windows(2).map(|pair| {
+        let [from, to] = [pair[0], pair[1]].map(|volume| sender.curve.value_beyond(curve.at(volume)));
+        (pair[1] - pair[0]) / (to - from)
+    });
+    let steepest = steepest.fold(0.0, f64::max);
+    let farthest = levels.iter().map(|level| sender.accuracy.at(*level)).fold(0.0, f64::max);
+    Some(Sender { curve, accuracy: Accuracy::constant(farthest * steepest), ..sender })
 }
