@@ -105,7 +105,7 @@ fn self_heating(input: &Input, answer: &InputAnswer) -> Option<String> {
     (warmth >= DOMINATES * error).then(|| {
         format!(
             "its own current warms the sender by up to {warmth:.2} {unit}, and a reading may be off by {error:.2} \
-             {unit} in all: a larger pull_up (`limits: sender_power`), or feed it only while it is read"
+             {unit} in all: less current (`limits: sender_power`), or feed it only while it is read"
         )
     })
 }
@@ -146,15 +146,16 @@ fn told_apart(input: &Input, row: &CaseRow) -> Option<String> {
     }
     let gap = row.gap_counts.map(|gap| Counts(-gap)).filter(|overlap| overlap.0 > 0.0);
     let overlap = gap.map(|overlap| format!(" (they overlap by {overlap})")).unwrap_or_default();
+    let is_pulled_up = input.parts.iter().any(|part| part.role == Role::PullUp);
     let help = match (&input.drive, case) {
-        (Drive::Sender(sender), Case::WireToGround) => {
+        (Drive::Sender(sender), Case::WireToGround) if is_pulled_up => {
             let least = sender.curve.first().1.min(sender.curve.last().1);
             format!(
                 "its range comes down to {least}, so close to a short that the board cannot tell: a resistor at the \
                  sender's end of the wire would, or a sender that does not come down so far"
             )
         }
-        (Drive::Sender(_), Case::WireOpen) if input.parts.iter().any(|part| part.role == Role::PullUp) => {
+        (Drive::Sender(_), Case::WireOpen) if is_pulled_up => {
             "the top of its range is close to no sender at all: a larger pull_up moves them apart".to_owned()
         }
         (Drive::Signal(signal), Case::WireOpen) if lowest(signal) > Volts(0.0) => {

@@ -20,7 +20,7 @@ pub struct Traded {
 }
 
 /// The part that feeds a sender decides over its current; it goes before all others.
-const FEEDS: [Role; 1] = [Role::PullUp];
+const FEEDS: [Role; 2] = [Role::PullUp, Role::PullDown];
 
 /// Values on each side of the choice and of the free optimum.
 const BESIDE: usize = 2;
