@@ -81,7 +81,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let span = span(board, input, values, &scene);
     let remarks = alarms::remarks(input)
         .into_iter()
-        .chain(remarks::vague(input, span, worth::error(&limits)))
+        .chain(remarks::vague(input, worth::error(&limits)))
         .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
         .chain(remarks::capacitor(board, input))

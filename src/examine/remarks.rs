@@ -1,6 +1,6 @@
 //! What else there is to say of an input.
 
-use crate::answer::{CaseRow, GreatestError, LimitRow, Span};
+use crate::answer::{CaseRow, GreatestError, LimitRow};
 use crate::board::{Board, Drive, Input, Setting};
 use crate::quantity::{Band, Counts, Farads, Watts};
 use crate::reading::Firmware;
@@ -43,24 +43,19 @@ fn rounded(x: f64) -> f64 {
     (x * digit).round() / digit
 }
 
-/// A reading that is coarse, or may be off by a large share of what matters, says little, whatever limits hold.
-pub(super) fn vague(input: &Input, span: Span, error: Option<GreatestError>) -> Option<String> {
-    const FEW: f64 = 40.0;
+/// A reading that may be off by a large share of what matters says little, whatever limits hold.
+pub(super) fn vague(input: &Input, error: Option<GreatestError>) -> Option<String> {
     const LARGE: f64 = 1.0 / 3.0;
-    let (zone, greatest) = (input.zone(), error.map_or(0.0, |error| error.greatest));
+    let (zone, greatest) = (input.zone(), error?.greatest);
     let (width, unit) = (zone.highest - zone.lowest, input.unit());
-    let what = if span.nominal_counts < FEW {
-        format!("the whole range makes only {} counts", rounded(span.nominal_counts))
-    } else if greatest > LARGE * width {
-        let (greatest, width) = (rounded(greatest), rounded(width));
-        format!("a reading may be off by {greatest} {unit} where {width} {unit} are to be told apart")
-    } else {
-        return None;
-    };
-    Some(format!(
-        "{what}: resistors alone will not do; a sender that moves more, an amplifier, better parts or a narrower zone \
-         would help"
-    ))
+    (greatest > LARGE * width).then(|| {
+        format!(
+            "a reading may be off by {} {unit} where {} {unit} are to be told apart: resistors alone will not do; a \
+             sender that moves more, an amplifier, better parts or a narrower zone would help",
+            rounded(greatest),
+            rounded(width),
+        )
+    })
 }
 
 /// A sender of temperature whose own current warms it by nobody knows how much.
