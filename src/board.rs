@@ -85,6 +85,11 @@ impl Rail {
     pub fn band(&self) -> Band<Volts> {
         Band::within(self.voltage, self.tolerance)
     }
+
+    /// What may be fed into the rail before it rises: what it can sink, and what the board draws from it in any case.
+    pub fn takes(&self) -> Amperes {
+        self.sink_current + self.least_load
+    }
 }
 
 /// What the converter measures against.
@@ -194,6 +199,13 @@ pub enum Drive {
     Signal(Signal),
     /// A current into the board.
     Current(Transmitter),
+}
+
+impl Drive {
+    /// Whether a vehicle supply is what is measured.
+    pub fn is_supply(&self) -> bool {
+        matches!(self, Self::Signal(signal) if signal.from_supply)
+    }
 }
 
 /// A sender: a resistance that follows what is measured.
@@ -515,6 +527,10 @@ pub struct Limits {
     pub compliance: Setting<Volts>,
     /// How far a reading in the zone may be off, in the unit.
     pub error: Setting<f64>,
+    /// What the input feeds back into a rail, at most. Usual: what the rail takes.
+    pub rail_backfeed: Setting<Amperes>,
+    /// Counts between normal use and a wire that is broken or lies on ground or supply, at least.
+    pub fault_gap: Setting<Counts>,
 }
 
 /// A threshold in the firmware.

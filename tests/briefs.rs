@@ -150,6 +150,8 @@ fn usual_limits() -> Limits {
         input_resistance: Setting::Off,
         compliance: Setting::Usual,
         error: Setting::Off,
+        rail_backfeed: Setting::Off,
+        fault_gap: Setting::Off,
     }
 }
 

@@ -1198,8 +1198,13 @@ const LIMITS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "limits: { rail_backfeed: 1 mA }",
-        "b.yaml:6:15: inputs.a.limits.rail_backfeed: found `rail_backfeed`; expected it left out: this version does not serve it yet",
+        "limits: { rail_backfeed: 1 mm }",
+        "b.yaml:6:30: inputs.a.limits.rail_backfeed: found `1 mm` (`mm` is no unit of a current); expected a current such as 20 mA",
+    ),
+    (
+        PULL_UP,
+        "limits: { fault_gap: on }",
+        "b.yaml:6:26: inputs.a.limits.fault_gap: found `on`; expected off, or a number of counts such as 2 counts: this limit has no usual value",
     ),
     (
         PULL_UP,

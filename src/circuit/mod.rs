@@ -16,7 +16,7 @@ mod values;
 
 pub use scene::Scene;
 pub use situation::{
-    Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
+    ChafedSender, Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
 };
 pub use values::{Climate, Values, limits_of};
 

@@ -6,7 +6,7 @@ use crate::board::{Board, Input};
 use crate::case::Case;
 use crate::circuit::{FedBy, Of, Scene, Situation};
 use crate::quantity::{Band, Counts};
-use crate::worst::{Measure, Sense, count_band, worst};
+use crate::worst::{Gap, Measure, Sense, count_band, gap, worst};
 use itertools::Itertools;
 
 /// One row for each case that exists, normal use left out.
@@ -38,6 +38,7 @@ fn row(
     });
     let working = working.map(|band| board.converter.truncated_band(band));
     let gap = band.zip(working).map(|(case, work)| gap(case, work));
+    let is_apart = |gap: &Gap| gap.counts > Counts(0.0);
     let load = |element| Load {
         dissipation_w: greatest(Measure::Power(element)),
         voltage_v: greatest(Measure::Voltage(element)),
@@ -50,22 +51,12 @@ fn row(
         case: case.name(),
         count: band.map(counts),
         floating,
-        distinguishable: if floating { Some(false) } else { gap.map(|(gap, _)| gap > 0.0) },
-        gap_counts: gap.map(|(gap, _)| gap),
-        threshold: gap.and_then(|(gap, middle)| (gap > 0.0).then_some(middle)),
+        distinguishable: if floating { Some(false) } else { gap.as_ref().map(is_apart) },
+        gap_counts: gap.map(|gap| gap.counts.0),
+        threshold: gap.filter(is_apart).map(|gap| gap.middle.0),
         pin_current_a: greatest(Measure::UpperClamp).max(greatest(Measure::LowerClamp)),
         survive: input.survive.contains(&case),
         parts: Ordered(parts.collect()),
-    }
-}
-
-/// Counts between the nearest edges of two bands, and the middle between these edges.
-fn gap(case: Band<Counts>, work: Band<Counts>) -> (f64, f64) {
-    let (above, below) = (case.lowest.0 - work.highest.0, work.lowest.0 - case.highest.0);
-    if above > below {
-        (above, f64::midpoint(case.lowest.0, work.highest.0))
-    } else {
-        (below, f64::midpoint(work.lowest.0, case.highest.0))
     }
 }
 

@@ -1,12 +1,10 @@
 //! What may hurt somebody or something.
 
-use crate::board::{Board, Drive, Fluid, Input, Rail, RailId, Role};
+use crate::board::{Board, Drive, Fluid, Input};
 use crate::case::Case;
-use crate::circuit::{
-    Element, FedBy, Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of,
-};
+use crate::circuit::{Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of};
 use crate::quantity::{Amperes, Volts, Watts};
-use crate::worst::{Measure, Sense, greatest, least, worst};
+use crate::worst::{Measure, Sense, worst};
 
 /// Load dump levels of ISO 16750-2 that a steady surge is compared with: 12 V systems with central suppression,
 /// 24 V systems with a typical suppression, 12 V systems without.
@@ -14,76 +12,12 @@ const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
 
 /// Cautions at the head of the answer, from the inputs that have all their parts.
 pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String> {
-    let mut cautions: Vec<String> = fitted
-        .iter()
-        .flat_map(|(input, values)| {
-            let all = feed_back(board, input, values);
-            all.into_iter().map(move |caution| format!("{}: {caution}", input.name))
-        })
-        .collect();
+    let mut cautions = Vec::new();
     if board.supply.surge.is_none() {
         cautions.push(surge_not_examined(board, fitted));
     }
     cautions.extend(shock(board));
     cautions
-}
-
-/// A wire on the supply that pushes more through a part or the sender into a rail than the rail can sink.
-fn feed_back(board: &Board, input: &Input, values: &Values) -> Vec<String> {
-    let Some(chafed) = situation(board, input, values, Case::WireToSupply) else { return Vec::new() };
-    let fed = chafed.elements.iter().enumerate().filter_map(|(place, element)| match element {
-        &Element { of: Of::Part(role), bridge_to: Some(_), fed_by: FedBy::Rail(id) } => {
-            Some((place, role, id))
-        }
-        _ => None,
-    });
-    let by_parts = fed.filter_map(|(place, role, id)| fed_back(board, &chafed, place, role, id));
-    by_parts.chain(fed_back_by_sender(board, input, values, &chafed)).collect()
-}
-
-fn fed_back(board: &Board, chafed: &Situation, element: usize, role: Role, id: RailId) -> Option<String> {
-    let rail = &board.rails[id.0];
-    let found = least(chafed, &chafed.resistances, |corner| corner.current(element, -chafed.leakage))?;
-    let current = -found.value;
-    let sinks = rail.sink_current + rail.least_load;
-    (current > sinks).then(|| {
-        let lifted = lifted(chafed, element, rail, sinks);
-        feeds_back(board, role.key(), current, rail, lifted)
-    })
-}
-
-/// The same through a sender that hangs on a rail: its wire lies on the supply at the end away from the rail.
-fn fed_back_by_sender(board: &Board, input: &Input, values: &Values, chafed: &Situation) -> Option<String> {
-    let normal = situation(board, input, values, Case::Normal)?;
-    let FedBy::Rail(id) = normal.elements[0].fed_by else { return None };
-    let rail = &board.rails[id.0];
-    let reached = greatest(chafed, &chafed.resistances, |corner| corner.seen_behind(0).emf())?.value;
-    let least = normal.resistances[0].lowest;
-    let (current, sinks) = ((reached - rail.band().lowest) / least, rail.sink_current + rail.least_load);
-    (current > sinks).then(|| {
-        let lifted = (reached - sinks * least).max(rail.voltage);
-        feeds_back(board, "the sender", current, rail, lifted)
-    })
-}
-
-fn feeds_back(board: &Board, what: &str, current: Amperes, rail: &Rail, lifted: Volts) -> String {
-    format!(
-        "with its wire on the supply ({}) {what} feeds {current} back into rail `{}`, which takes {}; the rail may be \
-         lifted to {lifted} and take the board with it",
-        board.supply.contact,
-        rail.name,
-        rail.sink_current + rail.least_load,
-    )
-}
-
-/// The voltage to which the rail may rise if it takes no more than `sinks`: what drives the node, less the drop of
-/// that current on its way.
-fn lifted(chafed: &Situation, element: usize, rail: &Rail, sinks: Amperes) -> Volts {
-    let highest = greatest(chafed, &chafed.resistances, |corner| {
-        let source = corner.seen_behind(element);
-        source.emf() - sinks * (source.resistance() + corner.resistance(element))
-    });
-    highest.map_or(rail.voltage, |extreme| extreme.value.max(rail.voltage))
 }
 
 fn situation(board: &Board, input: &Input, values: &Values, case: Case) -> Option<Situation> {

@@ -5,6 +5,7 @@ mod alarms;
 mod cases;
 mod cautions;
 mod checkpoints;
+mod rails;
 mod reasons;
 mod remarks;
 mod rows;
@@ -35,17 +36,21 @@ pub fn answer(board: &Board, command: &str) -> Answer {
         })
         .unzip();
     let fitted: Vec<_> = fitted.into_iter().flatten().collect();
-    let verdict = inputs.iter().map(|(_, input)| input.verdict).max().unwrap_or(Verdict::Holds);
+    let rails = rails::of(board, &fitted);
+    let of_inputs = inputs.iter().map(|(_, input)| input.verdict).max().unwrap_or(Verdict::Holds);
+    let of_rails = if rails.iter().all(|row| row.holds) { Verdict::Holds } else { Verdict::Fails };
+    let of_board = rails::cautions(board, &rails).into_iter().chain(cautions::of_board(board, &fitted));
     let assumed =
         board.assumed.iter().map(|a| Assumed { key: a.key.clone(), value: a.value.clone() }).collect();
     Answer {
         ohmwright: env!("CARGO_PKG_VERSION"),
         command: command.into(),
         board: board.name.clone(),
-        verdict,
+        verdict: of_inputs.max(of_rails),
         assumed,
-        cautions: board.doubts.iter().cloned().chain(cautions::of_board(board, &fitted)).collect(),
+        cautions: board.doubts.iter().cloned().chain(of_board).collect(),
         remarks: board.remarks.clone(),
+        rails,
         inputs: Ordered(inputs),
     }
 }

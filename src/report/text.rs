@@ -5,7 +5,7 @@
 use itertools::Itertools;
 
 use super::page::Page;
-use super::{input, limits};
+use super::{input, limits, rails};
 use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
 
 /// What every report says once.
@@ -30,6 +30,7 @@ pub fn text(answer: &Answer) -> String {
     for (name, input) in &answer.inputs.0 {
         input::section(&mut page, name, input, &answer.assumed);
     }
+    rails::table(&mut page, &answer.rails);
     assumed(&mut page, &answer.assumed);
     page.gap();
     page.items("", &GENERAL.map(str::to_owned));
@@ -82,6 +83,7 @@ fn verdict(page: &mut Page, answer: &Answer) {
     if answer.verdict == Verdict::Holds && is_judged {
         page.paragraph("", "HOLDS: every limit that is on is respected, in the worst case of everything.");
     }
+    page.items("", &rails::failures(&answer.rails));
     for (name, input) in &answer.inputs.0 {
         if let Some(sentence) = limits::not_judged(name, input) {
             page.paragraph("", &sentence);

@@ -110,6 +110,8 @@ impl Sides<'_> {
                 if excited_by == Some(Excitation::Rail(RailId(rail))) {
                     places.extend(excitation);
                 }
+                let chafed = situation.chafed_sender.filter(|chafed| chafed.rail == RailId(rail));
+                places.extend(chafed.map(|chafed| chafed.source));
                 if self.board.inputs[0].bias_to == Some(RailId(rail)) {
                     places.extend(leads_to(Role::Bias));
                 }
@@ -143,6 +145,10 @@ pub(crate) struct Drawing {
     pub(crate) from_supply: Vec<Of>,
     /// What a rail feeds.
     pub(crate) from_rails: Vec<Of>,
+    /// The same with its rail.
+    pub(crate) fed: Vec<(RailId, Of)>,
+    /// A sender between a wire that lies on the supply and a rail: the rail and the current into it.
+    pub(crate) chafed: Vec<(RailId, f64)>,
     /// What a sound far end is connected to, without that far end, and the place where it connects.
     pub(crate) seen_from_far: Option<(Network, usize)>,
 }
@@ -159,6 +165,8 @@ pub(crate) fn draw(board: &Board, state: Circumstances, situation: &Situation, e
         elements: Vec::new(),
         from_supply: Vec::new(),
         from_rails: Vec::new(),
+        fed: Vec::new(),
+        chafed: Vec::new(),
     };
     pen.draw()
 }
@@ -172,6 +180,8 @@ struct Pen<'a> {
     elements: Vec<(Of, Vec<usize>)>,
     from_supply: Vec<Of>,
     from_rails: Vec<Of>,
+    fed: Vec<(RailId, Of)>,
+    chafed: Vec<(RailId, f64)>,
 }
 
 impl Pen<'_> {
@@ -209,6 +219,8 @@ impl Pen<'_> {
             reference,
             from_supply: self.from_supply,
             from_rails: self.from_rails,
+            fed: self.fed,
+            chafed: self.chafed,
             seen_from_far,
         }
     }
@@ -224,16 +236,38 @@ impl Pen<'_> {
         self.network.voltage(GROUND, rail, volts);
         match self.input.excitation {
             Some(Excitation::Supply) => self.from_supply.push(of),
-            _ => self.from_rails.push(of),
+            Some(Excitation::Rail(id)) => {
+                self.from_rails.push(of);
+                self.fed.push((id, of));
+            }
+            None => {}
         }
         rail
     }
 
     fn pull_down(&mut self, wire_end: usize) -> usize {
+        self.chafed_sender();
         let node = self.series(Role::Line, wire_end);
         self.bridge(Role::PullDown, GROUND, node);
         self.existing(node);
         self.series(Role::Protection, node)
+    }
+
+    /// The sender is still there while its wire lies on the supply.
+    fn chafed_sender(&mut self) {
+        let (Wire::On(volts), true) = (self.state.wire, self.state.case != Case::WireToGround) else {
+            return;
+        };
+        let (Some(Excitation::Rail(id)), Drive::Sender(sender)) = (self.input.excitation, &self.input.drive)
+        else {
+            return;
+        };
+        let volts = volts + self.sides.voltage(Voltage::Shift, self.shift());
+        let least = sender_range(sender).0 + self.input.wire.lowest.0;
+        let above = volts - self.rail(id);
+        if above > 0.0 {
+            self.chafed.push((id, above / least));
+        }
     }
 
     fn pull_up(&mut self, wire_end: usize) -> usize {
@@ -262,6 +296,7 @@ impl Pen<'_> {
         self.network.voltage(GROUND, rail, volts);
         self.bridge(Role::Bias, rail, node);
         self.from_rails.push(Of::Part(Role::Bias));
+        self.fed.extend(self.input.bias_to.map(|id| (id, Of::Part(Role::Bias))));
         self.bridge(Role::Bottom, GROUND, node);
         self.existing(node);
         self.series(Role::Protection, node)

@@ -154,6 +154,8 @@ fn usual_limits() -> Limits {
         input_resistance: Setting::Usual,
         compliance: Setting::Usual,
         error: Setting::Usual,
+        rail_backfeed: Setting::Off,
+        fault_gap: Setting::Off,
     }
 }
 
