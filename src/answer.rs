@@ -198,6 +198,9 @@ pub enum PartAnswer {
     Capacitor {
         /// Nominal value.
         farad: f64,
+        /// Whether it was chosen.
+        #[serde(skip_serializing_if = "std::ops::Not::not")]
+        chosen: bool,
     },
 }
 

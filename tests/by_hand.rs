@@ -532,3 +532,68 @@ fn the_gap_of_the_faults_of_a_wire() {
     let text = asked.input()["limits"].as_array().unwrap().iter().find(|row| row["limit"] == "fault_gap");
     assert_eq!(text.unwrap()["holds"], false);
 }
+
+/// By hand: at 10 bits one sample takes 1024·14 pF/(C + 14 pF) counts, at most half a count from 28.66 nF: 33 nF of E6. What
+/// comes back through 27 kΩ in 10 ms is all but nothing of it: 0.434 counts. A filter time of 5 ms over at least 27 kΩ wants
+/// 185 nF: 220 nF; the 120 Ω that pull-up and sender add change neither.
+#[test]
+fn a_capacitor_is_the_smallest_with_which_the_limits_hold() {
+    let choose = |more: &str| {
+        let brief = format!(
+            "board: bench\nresistors: {{ tolerance: 0 %, tempco: 0 ppm/K, ageing: 0 % }}\ninputs:\n  a:\n    circuit: \
+             pull-up\n    sender: 240..33\n    pull_up: 300\n    protection: 27k\n{more}"
+        );
+        let asked = ask_brief("design", &brief);
+        let capacitor = &asked.input()["parts"]["capacitor"];
+        assert_eq!(capacitor["chosen"], true, "{}", asked.answer);
+        (number(&capacitor["farad"]), asked.worst("settling", ""), asked.status)
+    };
+    let (farads, missing, status) = choose("    capacitor: choose\n");
+    assert_eq!((farads, status), (33e-9, 0));
+    assert!((missing - 1024.0 * 14.0 / 33014.0).abs() < 1e-4, "{missing}");
+    let (farads, _, status) = choose("    capacitor: choose\n    limits: { filter_time: 5 ms }\n");
+    assert_eq!((farads, status), (220e-9, 0));
+    let (farads, ..) =
+        choose("    capacitor: { choose: 1 nF .. 1 uF, series: E12 }\n    limits: { filter_time: 5 ms }\n");
+    assert_eq!(farads, 220e-9);
+    let (farads, ..) =
+        choose("    capacitor: { choose: 1 nF .. 1 uF, series: E12 }\n    limits: { filter_time: 4 ms }\n");
+    assert_eq!(farads, 150e-9);
+    // None is large enough: the largest, and the verdict.
+    let (farads, _, status) = choose("    capacitor: { choose: 1 nF .. 22 nF }\n");
+    assert_eq!((farads, status), (22e-9, 1));
+}
+
+/// Resistors and capacitor together are the best of both: with each capacitor of the list given, no choice is better, and with
+/// none that is smaller the choice holds.
+#[test]
+fn resistors_and_capacitor_are_chosen_together() {
+    let brief = |capacitor: &str, protection: &str| {
+        format!(
+            "board: bench\nconverter: {{ sampling: {{ period: 1 ms }} }}\ninputs:\n  a:\n    circuit: pull-up\n    \
+             sender: 240..33\n    pull_up: choose\n    protection: {protection}\n    capacitor: {capacitor}\n    limits: \
+             {{ filter_time: 8 ms }}\n"
+        )
+    };
+    let both = ask_brief("design", &brief("{ choose: 100 nF .. 1 uF }", "choose"));
+    assert_eq!(both.status, 0, "{}", both.answer);
+    let farads = number(&both.input()["parts"]["capacitor"]["farad"]);
+    let span = number(&both.input()["span"]["assured_counts"]);
+    for (text, value) in [
+        ("100 nF", 1e-7),
+        ("150 nF", 1.5e-7),
+        ("220 nF", 2.2e-7),
+        ("330 nF", 3.3e-7),
+        ("470 nF", 4.7e-7),
+        ("680 nF", 6.8e-7),
+        ("1 uF", 1e-6),
+    ] {
+        let given = ask_brief("design", &brief(text, "choose"));
+        if given.status == 0 {
+            assert!(number(&given.input()["span"]["assured_counts"]) <= span + 1e-9, "{text}");
+        }
+        let protection = number(&both.input()["parts"]["protection"]["ohm"]).to_string();
+        let kept = ask_brief("design", &brief(text, &protection));
+        assert_eq!(kept.status == 0, value >= farads, "{text} beside {farads}");
+    }
+}

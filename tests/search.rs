@@ -5,7 +5,7 @@ mod support;
 
 use itertools::Itertools;
 use ohmwright::answer::Verdict;
-use ohmwright::board::{Aim, Board, Choice, Circuit, Input, Role, Setting};
+use ohmwright::board::{Aim, Board, Capacitor, Choice, Circuit, Input, Role, Setting};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
 use ohmwright::examine::answer;
@@ -155,7 +155,7 @@ fn random_brief(dice: &mut Dice) -> Board {
         }
     }
     if dice.chance(0.5) {
-        input.capacitor = Some(Farads(1e-7));
+        input.capacitor = Capacitor::Fixed(Farads(1e-7));
     }
     let limits = &mut input.limits;
     let switch = |dice: &mut Dice| if dice.chance(0.5) { Setting::Usual } else { Setting::Off };

@@ -4,7 +4,7 @@ use super::dial::Dial;
 use super::reader::{Keys, Value};
 use super::rule::{self, Rule};
 use crate::board::{Limits, Setting};
-use crate::quantity::{Amperes, Counts, Ohms, Quantity, Volts, Watts};
+use crate::quantity::{Amperes, Counts, Ohms, Quantity, Seconds, Volts, Watts};
 
 /// The limit of source resistance where no capacitor holds the pin while the converter samples.
 const SOURCE_WITHOUT_CAPACITOR: Ohms = Ohms(10e3);
@@ -29,6 +29,7 @@ pub(super) struct Given {
     error: Option<Setting<f64>>,
     rail_backfeed: Option<Setting<Amperes>>,
     fault_gap: Option<Setting<Counts>>,
+    filter_time: Option<Setting<Seconds>>,
 }
 
 /// Everything off.
@@ -49,6 +50,7 @@ const OFF: Given = Given {
     error: Some(Setting::Off),
     rail_backfeed: Some(Setting::Off),
     fault_gap: Some(Setting::Off),
+    filter_time: Some(Setting::Off),
 };
 
 /// Reads the limits of a board.
@@ -108,6 +110,7 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
         compliance: setting(&mut keys, "compliance", &rule::VOLTAGE_ABOVE_ZERO, on),
         error: None,
         rail_backfeed: setting(&mut keys, "rail_backfeed", &rule::CURRENT_ABOVE_ZERO, on),
+        filter_time: setting(&mut keys, "filter_time", &rule::TIME_ABOVE_ZERO, None),
         fault_gap: setting(&mut keys, "fault_gap", &rule::COUNTS_ABOVE_ZERO, None),
     };
     keys.finish();
@@ -164,6 +167,7 @@ pub(super) fn combine(board: &Given, input: &Given, has_capacitor: bool) -> Limi
         compliance: first(input.compliance, board.compliance, Setting::Usual),
         error: first(input.error, board.error, Setting::Off),
         rail_backfeed: first(input.rail_backfeed, board.rail_backfeed, Setting::Off),
+        filter_time: first(input.filter_time, board.filter_time, Setting::Off),
         fault_gap: first(input.fault_gap, board.fault_gap, Setting::Off),
     }
 }

@@ -2,6 +2,7 @@
 
 mod advice;
 mod alarms;
+mod capacitor;
 mod cases;
 mod cautions;
 mod checkpoints;
@@ -16,7 +17,7 @@ use crate::answer::{
     Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,
     Search, Span, Verdict,
 };
-use crate::board::{Aim, Board, Choice, Input, Role};
+use crate::board::{Aim, Board, Capacitor, Choice, Input, Role};
 use crate::circuit::{Outlook, Place, Scene, Values};
 use crate::limits::{LIMITS, checks_of};
 use crate::quantity::{Band, Counts};
@@ -71,6 +72,8 @@ fn answer_input(board: &Board, input: &Input) -> (InputAnswer, Option<Values>) {
 
 fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outcome>) -> InputAnswer {
     let values = &chosen.values;
+    let is_capacitor_chosen = matches!(input.capacitor, Capacitor::Choose(_));
+    let input = &*capacitor::chosen(board, input, values);
     let scene = Scene::new(board, input, values);
     let mut limits = rows::of(input, &scene, &checks_of(board, input, &scene));
     if let Some(outcome) = outcome {
@@ -97,7 +100,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         unit: input.unit().into(),
         aim: input.aim.name(),
         verdict: if holds { Verdict::Holds } else { Verdict::Fails },
-        parts: parts(input, chosen),
+        parts: parts(input, chosen, is_capacitor_chosen),
         span: Some(span),
         resolution: Some(worth::resolution(input, firmware.nominal())),
         error: worth::error(&limits),
@@ -165,7 +168,7 @@ fn span(board: &Board, input: &Input, values: &Values, scene: &Scene) -> Span {
     Span { nominal_counts: nominal.0 * sign, assured_counts: (worst.span.0 * sign).max(0.0) }
 }
 
-fn parts(input: &Input, chosen: &Chosen) -> Ordered<Option<PartAnswer>> {
+fn parts(input: &Input, chosen: &Chosen, is_capacitor_chosen: bool) -> Ordered<Option<PartAnswer>> {
     let mut parts: Vec<_> = input
         .parts
         .iter()
@@ -180,7 +183,10 @@ fn parts(input: &Input, chosen: &Chosen) -> Ordered<Option<PartAnswer>> {
             (part.role.key().to_string(), resistor)
         })
         .collect();
-    let capacitor = input.capacitor.map(|farads| PartAnswer::Capacitor { farad: farads.0 });
+    let capacitor = input
+        .capacitor
+        .largest()
+        .map(|farads| PartAnswer::Capacitor { farad: farads.0, chosen: is_capacitor_chosen });
     parts.push(("capacitor".into(), capacitor));
     Ordered(parts)
 }

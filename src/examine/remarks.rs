@@ -96,7 +96,7 @@ pub(super) fn overloads(board: &Board, input: &Input, cases: &[CaseRow]) -> Vec<
 
 /// A capacitor out of which one sample takes more than may be missing: no resistor can mend that.
 pub(super) fn capacitor(board: &Board, input: &Input) -> Option<String> {
-    let capacitor = input.capacitor?;
+    let capacitor = input.capacitor.largest()?;
     let sampling = board.converter.sampling;
     let settles_to = match input.limits.settling {
         Setting::Off => return None,

@@ -9,6 +9,7 @@ mod converter_range;
 mod dissipation;
 mod error;
 mod fault_gap;
+mod filter_time;
 mod input_resistance;
 mod leakage_error;
 mod part_voltage;
@@ -95,6 +96,7 @@ pub const LIMITS: &[Limit] = &[
     error::LIMIT,
     rail_backfeed::LIMIT,
     fault_gap::LIMIT,
+    filter_time::LIMIT,
 ];
 
 /// What a check looks at.

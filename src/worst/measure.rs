@@ -41,6 +41,11 @@ pub enum Measure {
         /// The capacitor.
         capacitor: Farads,
     },
+    /// The source resistance times a capacitor at the pin, in seconds.
+    TimeConstant {
+        /// The capacitor.
+        capacitor: Farads,
+    },
     /// What the leakage does to the count, in counts.
     LeakageError,
     /// The magnitude of the current through the sender or out of the source, in amperes.
@@ -123,6 +128,7 @@ impl Measure {
             Self::Missing { capacitor } => {
                 converter.sampling.missing(rs(), converter.full_scale(), capacitor).0
             }
+            Self::TimeConstant { capacitor } => rs().0 * capacitor.0,
             Self::LeakageError => converter.count(leakage * rs(), reference(corner), converter.gain).0,
             Self::FarCurrent => worst_leakage(leakage, sense, |leakage| corner.current(0, leakage).0.abs()),
             Self::SupplyCurrent => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, true).0),
