@@ -14,6 +14,7 @@ mod fault;
 mod fitted;
 mod guard;
 mod input;
+mod levels;
 mod limits;
 mod log;
 mod measured;

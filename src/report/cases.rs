@@ -106,6 +106,7 @@ mod tests {
             working_band: Some(CountBand { lowest, highest }),
             checkpoints: Vec::new(),
             cases: Vec::new(),
+            soft_faults: Vec::new(),
             alarms: Vec::new(),
             supply_current_board_off_a: None,
             trade: Vec::new(),
@@ -184,7 +185,7 @@ mod tests {
     #[test]
     fn parts_that_stay_cool_are_not_named() {
         let with = |dissipation_w| {
-            let load = Load { dissipation_w, voltage_v: 1.0 };
+            let load = Load { dissipation_w, energy_j: None, voltage_v: 1.0 };
             let parts = Ordered(vec![("top".to_owned(), load)]);
             hottest(&CaseRow { parts, ..case(None, None, None) })
         };
