@@ -62,10 +62,13 @@ fn told_apart(row: &CaseRow, input: &InputAnswer) -> String {
     }
 }
 
-/// A wire on the supply that is measured through it anyway is no fault as long as it reads what is measured.
+/// Cases in which the wire of a measured supply is on a supply.
+const SUPPLIES: [&str; 4] = ["wire to supply", "surge", "jump start", "cranking"];
+
+/// Whatever a supply does that is measured is no fault of the input as long as it reads what is there.
 fn is_normal_use(row: &CaseRow, case: CountBand, normal: CountBand, input: &InputAnswer) -> bool {
     let is_inside = normal.lowest <= case.lowest && case.highest <= normal.highest;
-    row.case == "wire to supply" && is_inside && measures_supply(input)
+    SUPPLIES.contains(&row.case) && is_inside && measures_supply(input)
 }
 
 /// A voltage that draws from the vehicle's supply with the board off is that supply.
