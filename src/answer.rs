@@ -152,6 +152,9 @@ pub struct InputAnswer {
     pub checkpoints: Vec<Checkpoint>,
     /// Each case that exists for the input, normal use left out.
     pub cases: Vec<CaseRow>,
+    /// What the reading shows with a fault that no count gives away.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub soft_faults: Vec<SoftFaultRow>,
     /// Where alarms come.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub alarms: Vec<AlarmRow>,
@@ -417,8 +420,29 @@ pub struct CaseRow {
 pub struct Load {
     /// Dissipation.
     pub dissipation_w: f64,
+    /// Dissipation times duration, where that is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub energy_j: Option<f64>,
     /// Voltage across it.
     pub voltage_v: f64,
+}
+
+/// A fault that moves the reading on the nominal board, while no count gives it away.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct SoftFaultRow {
+    /// The fault.
+    pub fault: String,
+    /// The reading at each checkpoint.
+    pub readings: Vec<SoftReading>,
+}
+
+/// What the firmware shows at one value.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct SoftReading {
+    /// The value, in the unit.
+    pub value: f64,
+    /// What is shown, in the unit.
+    pub reading: f64,
 }
 
 /// An alarm.

@@ -45,7 +45,7 @@ pub struct Assumed {
 }
 
 /// What feeds the board, and what reaches a wire when something chafes.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Supply {
     /// The swing in normal use.
     pub swing: Band<Volts>,
@@ -53,10 +53,24 @@ pub struct Supply {
     pub usual: Volts,
     /// The highest voltage that a chafed wire can meet.
     pub contact: Volts,
-    /// The surge, taken as a steady voltage.
-    pub surge: Option<Volts>,
+    /// The surges, each examined by itself; none: surges are not examined.
+    pub surges: Vec<Excursion>,
     /// The magnitude of a reversed supply.
     pub reversed: Option<Volts>,
+    /// What jump leads bring.
+    pub jump_start: Option<Excursion>,
+    /// What the starter leaves.
+    pub cranking: Option<Volts>,
+}
+
+/// A supply that is not as it should be for a while: it is taken as a steady voltage from a source without resistance,
+/// and its duration counts for what a part stands and for the energy in it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Excursion {
+    /// Its voltage, of either sign.
+    pub voltage: Volts,
+    /// How long it lasts; `None`: not known.
+    pub time: Option<Seconds>,
 }
 
 /// A rail of the board, by its place in [`Board::rails`].
@@ -285,6 +299,19 @@ pub struct Transmitter {
     pub curve: Curve<Amperes>,
     /// The highest voltage against which it drives its highest current; `None`: not known.
     pub compliance: Option<Volts>,
+    /// What feeds its loop.
+    pub loop_supply: LoopSupply,
+}
+
+/// What feeds the loop of a transmitter, against the ground of the board.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum LoopSupply {
+    /// The vehicle's supply, over its whole swing.
+    Supply,
+    /// A rail of the board.
+    Rail(RailId),
+    /// A supply of its own.
+    Own(Band<Volts>),
 }
 
 /// What excites a sender.
@@ -495,15 +522,37 @@ pub struct Grade {
     pub derated_to_zero: Celsius,
     /// The share of the derated rating that may be used in normal use.
     pub derate_to: Fraction,
+    /// What it stands for a short while; `None`: not known.
+    pub momentary: Option<Momentary>,
+}
+
+/// What a part stands for a short while, from the short-time overload test of its data sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Momentary {
+    /// Dissipation up to the temperature at which the rating begins to fall.
+    pub power: Watts,
+    /// Voltage.
+    pub voltage: Volts,
+    /// For how long.
+    pub time: Seconds,
 }
 
 impl Grade {
     /// What the part stands at an ambient temperature: all of the rating up to `derated_from`, then linearly down to
     /// nothing at `derated_to_zero`, as in the derating curve of chip resistor data sheets.
     pub fn derated(&self, ambient: Celsius) -> Watts {
+        self.rating * self.left(ambient)
+    }
+
+    /// The share of its ratings that is left at an ambient temperature.
+    pub fn left(&self, ambient: Celsius) -> f64 {
         let width = self.derated_to_zero - self.derated_from;
-        let left = (self.derated_to_zero - ambient) / width;
-        self.rating * left.clamp(0.0, 1.0)
+        ((self.derated_to_zero - ambient) / width).clamp(0.0, 1.0)
+    }
+
+    /// What the part stands for as long as something lasts, if that is known and not too long.
+    pub fn momentary_for(&self, lasts: Option<Seconds>) -> Option<Momentary> {
+        self.momentary.filter(|momentary| lasts.is_some_and(|time| time <= momentary.time))
     }
 }
 

@@ -11,7 +11,7 @@ pub enum Case {
     WireToGround,
     /// The wire lies on the highest voltage that it can meet.
     WireToSupply,
-    /// Every source tied to the supply sees the surge.
+    /// Every source tied to the supply sees a surge, each surge in turn.
     Surge,
     /// Every source tied to the supply sees it reversed.
     ReversedSupply,
@@ -19,11 +19,19 @@ pub enum Case {
     BoardOff,
     /// The ground of the board sits at the highest supply against remote ground.
     GroundLost,
+    /// Every source tied to the supply sees another vehicle's supply, to which jump leads lead.
+    JumpStart,
+    /// Every source tied to the supply sees what the starter leaves of it.
+    Cranking,
+    /// The transmitter fails to its loop supply.
+    TransmitterShort,
+    /// The wire lies on a rail that leaves the board, each rail in turn.
+    WireToRail,
 }
 
 impl Case {
     /// All cases, in the order in which answers list them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 12] = [
         Self::Normal,
         Self::WireOpen,
         Self::WireToGround,
@@ -32,6 +40,10 @@ impl Case {
         Self::ReversedSupply,
         Self::BoardOff,
         Self::GroundLost,
+        Self::JumpStart,
+        Self::Cranking,
+        Self::TransmitterShort,
+        Self::WireToRail,
     ];
 
     /// The name in briefs and answers.
@@ -45,6 +57,10 @@ impl Case {
             Self::ReversedSupply => "reversed supply",
             Self::BoardOff => "board off",
             Self::GroundLost => "ground lost",
+            Self::JumpStart => "jump start",
+            Self::Cranking => "cranking",
+            Self::TransmitterShort => "transmitter short",
+            Self::WireToRail => "wire to rail",
         }
     }
 }

@@ -4,13 +4,13 @@
 use std::io::Write as _;
 
 use ohmwright::board::{
-    Accuracy, Alarm, Board, Capacitor, Choice, Circuit, Drive, Excitation, Fluid, Input, Limits, Part,
-    RailId, Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
+    Accuracy, Alarm, Board, Capacitor, Choice, Circuit, Drive, Excitation, Excursion, Fluid, Input, Limits,
+    LoopSupply, Momentary, Part, RailId, Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
 };
 use ohmwright::brief::{Node, read_fitted, read_question, read_text};
 use ohmwright::case::Case;
 use ohmwright::quantity::{
-    Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Volts, Watts, WattsPerKelvin,
+    Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts, WattsPerKelvin,
 };
 use ohmwright::series::{Series, candidates};
 
@@ -84,7 +84,7 @@ fn the_board_of_the_river_launch() {
     assert_eq!(board.supply.swing, Band { lowest: Volts(9.0), highest: Volts(16.0) });
     assert_eq!(board.supply.usual, Volts(13.2));
     assert_eq!(board.supply.contact, Volts(29.0));
-    assert_eq!(board.supply.surge, Some(Volts(35.0)));
+    assert_eq!(board.supply.surges, [Excursion { voltage: Volts(35.0), time: None }]);
     assert_eq!(board.supply.reversed, None);
     assert_eq!(board.ambient, Band { lowest: Celsius(-10.0), highest: Celsius(70.0) });
     assert_eq!(board.rails.len(), 1);
@@ -179,6 +179,8 @@ fn every_default_is_listed_in_the_order_of_the_template() {
     let assumed: Vec<String> =
         board.assumed.iter().map(|assumed| format!("{}: {}", assumed.key, assumed.value)).collect();
     let expected = "supply.reversed: none
+supply.jump_start: none
+supply.cranking: none
 rails.logic.sink_current: 0 A
 rails.logic.least_load: 0 A
 rails.logic.when_reversed: off
@@ -200,6 +202,7 @@ resistors.ageing: 1 %
 resistors.derated_from: 70 °C
 resistors.derated_to_zero: 155 °C
 resistors.derate_to: 60 %
+resistors.momentary: off
 limits.converter_range: on
 limits.pin_current: 1 mA
 limits.dissipation: 60 % of the derated rating
@@ -549,14 +552,94 @@ fn limits_of_an_input_come_before_those_of_the_board() {
 }
 
 #[test]
-fn a_surge_time_is_read_and_remarked() {
-    let text = "supply: { surge: 35 V, surge_time: 400 ms, contact: 20 V }\n\
+fn a_surge_has_its_time() {
+    let text = "supply: { surge: [35 V, 101 V], surge_time: 400 ms, contact: 20 V }\n\
                 inputs: { a: { circuit: direct, measures: 0..5, survive: [surge] } }\n";
-    let expected = [
-        "supply.surge_time is not used yet: a surge is examined as a steady voltage",
-        "supply.contact 20 V lies below supply.highest 25 V: taken as it stands",
-    ];
+    let board = read(text);
+    let surge = |volts| Excursion { voltage: Volts(volts), time: Some(Seconds(0.4)) };
+    assert_eq!(board.supply.surges, [surge(35.0), surge(101.0)]);
+    assert_eq!(board.remarks, ["supply.contact 20 V lies below supply.highest 25 V: taken as it stands"]);
+}
+
+fn supply(keys: &str) -> ohmwright::board::Supply {
+    read(&format!("supply: {{ {keys} }}\ninputs: {{ a: {{ circuit: direct, measures: 0..5 }} }}\n")).supply
+}
+
+/// ISO 16750-2: 79 V .. 101 V for 40 ms .. 400 ms and 151 V .. 202 V for 100 ms .. 350 ms without suppression;
+/// 35 V with it, for 24 V a typical 58 V.
+#[test]
+fn load_dumps_have_the_levels_of_their_standard() {
+    let level = |name: &str| {
+        let surges = supply(&format!("surge: ISO 16750-2 {name}")).surges;
+        (surges.len(), surges[0].voltage, surges[0].time.unwrap())
+    };
+    assert_eq!(level("12 V load dump A"), (1, Volts(101.0), Seconds(0.4)));
+    assert_eq!(level("24 V load dump A"), (1, Volts(202.0), Seconds(0.35)));
+    assert_eq!(level("12 V load dump B"), (1, Volts(35.0), Seconds(0.4)));
+    assert_eq!(level("24 V load dump B"), (1, Volts(58.0), Seconds(0.35)));
+}
+
+/// ISO 7637-2 with the highest levels: pulses above 0 V on top of 13.5 V and 27 V, those below from 0 V.
+#[test]
+fn pulses_have_the_levels_of_their_standard() {
+    let levels = |system: u32| {
+        let names = ["1", "2a", "2b", "3a", "3b"].map(|pulse| format!("ISO 7637-2 {system} V pulse {pulse}"));
+        let surges = supply(&format!("surge: [{}]", names.join(", "))).surges;
+        surges.iter().map(|surge| (surge.voltage.0, surge.time.unwrap().0)).collect::<Vec<_>>()
+    };
+    assert_eq!(levels(12), [(-150.0, 2e-3), (125.5, 50e-6), (23.5, 0.2), (-220.0, 150e-9), (163.5, 150e-9)]);
+    assert_eq!(levels(24), [(-600.0, 1e-3), (139.0, 50e-6), (47.0, 0.2), (-300.0, 150e-9), (327.0, 150e-9)]);
+}
+
+/// ISO 16750-2: jump start at 24 V for 60 s; the starting profile comes down to 6 V.
+#[test]
+fn jump_start_and_cranking_are_voltages_or_those_of_a_standard() {
+    let standard = supply("jump_start: ISO 16750-2, cranking: ISO 16750-2");
+    assert_eq!(standard.jump_start, Some(Excursion { voltage: Volts(24.0), time: Some(Seconds(60.0)) }));
+    assert_eq!(standard.cranking, Some(Volts(6.0)));
+    let given = supply("jump_start: 28 V, cranking: 7 V");
+    assert_eq!(given.jump_start, Some(Excursion { voltage: Volts(28.0), time: None }));
+    assert_eq!(given.cranking, Some(Volts(7.0)));
+    let none = supply("jump_start: none, surge: none");
+    assert_eq!((none.jump_start, none.cranking, none.surges.len()), (None, None, 0));
+}
+
+#[test]
+fn cranking_says_that_the_rails_are_taken_to_be_up() {
+    let text = "supply: { cranking: 6 V }\ninputs: { a: { circuit: direct, measures: 0..5 } }\n";
+    let expected =
+        ["cranking: whether the rails hold at a supply of 6 V is not known here; they are taken to be up"];
     assert_eq!(read(text).remarks, expected);
+}
+
+#[test]
+fn a_loop_is_fed_by_the_supply_a_rail_or_a_supply_of_its_own() {
+    let fed_by = |key: &str| {
+        let text =
+            format!("inputs: {{ a: {{ circuit: burden, measures: 4 mA .. 20 mA, burden: 150{key} }} }}\n");
+        let Drive::Current(transmitter) = read(&text).inputs.remove(0).drive else { panic!("a transmitter") };
+        transmitter.loop_supply
+    };
+    assert_eq!(fed_by(""), LoopSupply::Supply);
+    assert_eq!(fed_by(", loop: supply"), LoopSupply::Supply);
+    assert_eq!(fed_by(", loop: logic"), LoopSupply::Rail(RailId(0)));
+    let own = fed_by(", loop: { voltage: 24 V, tolerance: 5 % }");
+    assert_eq!(own, LoopSupply::Own(Band { lowest: Volts(24.0 * 0.95), highest: Volts(24.0 * 1.05) }));
+}
+
+#[test]
+fn a_momentary_rating_is_that_of_the_part_or_of_all() {
+    let text = "resistors: { momentary: { power: 0.78 W, voltage: 300 V, time: 5 s } }\n\
+                inputs: { a: { circuit: divider, measures: 0..32, top: 22k, bottom: { value: 11k, momentary: off },\n  \
+                protection: { value: 1k, momentary: { power: 0.5 W, voltage: 100 V, time: 1 s } } } }\n";
+    let momentary = |watts, volts, seconds| {
+        Some(Momentary { power: Watts(watts), voltage: Volts(volts), time: Seconds(seconds) })
+    };
+    let input = read(text).inputs.remove(0);
+    let of = |role| input.parts.iter().find(|part| part.role == role).unwrap().grade.momentary;
+    assert_eq!(of(Role::Top), momentary(0.78, 300.0, 5.0));
+    assert_eq!(of(Role::Bottom), None);
+    assert_eq!(of(Role::Protection), momentary(0.5, 100.0, 1.0));
 }
 
 #[test]

@@ -9,13 +9,15 @@
 
 mod support;
 
-use ohmwright::board::{Board, RailId};
+use ohmwright::board::{Accuracy, Board, Drive, RailId, Reference};
 use ohmwright::case::Case;
-use ohmwright::circuit::{Far, Of, Outlook, Place, Situation, Values, cases_of, situations_of};
-use ohmwright::quantity::Amperes;
+use ohmwright::circuit::{
+    Far, Of, Outlook, Place, Situation, SoftFault, Values, cases_of, situations_of, with_soft_fault,
+};
+use ohmwright::quantity::{Amperes, Band, Celsius, Fraction};
 use ohmwright::worst::{Corner, Ends, Measure, Sense, greatest};
 use support::dice::Dice;
-use support::drawing::{Drawing, circumstances, draw};
+use support::drawing::{self, Drawing, circumstances, draw};
 use support::network::{GROUND, Network, Solution};
 
 /// Both ways calculate with 53 bits in some twenty steps of 1.1e-16 each, and neither takes the difference of what is
@@ -73,7 +75,19 @@ impl<'a> Pair<'a> {
         let currents = largest(&self.solution.amperes).max(self.leakage.abs());
         let driven = (CLOSE * self.largest_voltage() / ohms).min(10.0 * CLOSE * currents);
         // The current of a transmitter is rounded by itself, whatever the voltage.
-        driven.max(4.0 * f64::EPSILON * currents)
+        driven.max(4.0 * f64::EPSILON * currents.max(self.balanced()))
+    }
+
+    /// Where the wire lies on the rail that a part leads to, too, or moisture leads to where the source stands at 0,
+    /// nothing is left of two currents but their rounding: what that voltage drives through the smallest resistance
+    /// there is.
+    fn balanced(&self) -> f64 {
+        let situation = self.corner.situation();
+        if situation.case != Case::WireToRail && situation.place_of(Of::Fault).is_none() {
+            return 0.0;
+        }
+        let ohms = self.drawing.network.branches.iter().map(|branch| branch.ohms);
+        self.largest_voltage() / ohms.filter(|ohms| *ohms > 0.0).fold(f64::INFINITY, f64::min)
     }
 
     fn compare(&self) {
@@ -241,7 +255,7 @@ fn compare_measures(corner: &Corner, open: &Pair, down: &Pair, up: &Pair) {
         let slack = CLOSE * up.largest_voltage().max(down.largest_voltage());
         close("voltage of the transmitter", at_most(Measure::FarVoltage), greatest(&plug), slack);
     }
-    if corner.situation().case == Case::Normal {
+    if corner.situation().case == Case::Normal && corner.situation().place_of(Of::Fault).is_none() {
         let (network, plug) = drawing.seen_from_far.as_ref().expect("the wire is sound");
         let seen = if network.holds(*plug) { source_resistance(network, *plug) } else { f64::INFINITY };
         let found = at_most(Measure::InputResistance);
@@ -298,4 +312,52 @@ fn random_circuits_in_every_case() {
     let Seen { floating, stiff, open, upper, lower } = seen;
     assert!([floating, stiff].into_iter().all(|count| count > 1_000), "{seen:?}");
     assert!([open, upper, lower].into_iter().all(|count| count > 10_000), "{seen:?}");
+}
+
+/// The same board without any error: its life is its nominal self.
+fn exact(mut board: Board) -> Board {
+    board.supply.swing = Band::exactly(board.supply.usual);
+    board.ambient = Band::exactly(Celsius(25.0));
+    board.converter.leakage = Amperes(0.0);
+    if let Reference::Own { tolerance, .. } = &mut board.converter.reference {
+        *tolerance = Fraction(0.0);
+    }
+    for rail in &mut board.rails {
+        rail.tolerance = Fraction(0.0);
+    }
+    let input = &mut board.inputs[0];
+    input.wire = Band::exactly(input.wire.highest);
+    input.ground_shift = Band::exactly(input.ground_shift.highest);
+    if let Some(existing) = &mut input.existing {
+        existing.tolerance = Fraction(0.0);
+    }
+    for part in &mut input.parts {
+        (part.grade.tolerance, part.grade.ageing) = (Fraction(0.0), Fraction(0.0));
+    }
+    if let Drive::Sender(sender) = &mut input.drive {
+        (sender.tolerance, sender.accuracy) = (Fraction(0.0), Accuracy::NONE);
+    }
+    board
+}
+
+#[test]
+fn random_circuits_with_soft_faults() {
+    let mut dice = Dice::new(0x736f_6674);
+    let mut seen = Seen::default();
+    let mut longest = 0;
+    for _ in 0..3_000 {
+        let board = exact(dice.board());
+        let input = &board.inputs[0];
+        let values = Values::given(input);
+        for &fault in SoftFault::of(input) {
+            let situation = with_soft_fault(&board, input, &values, fault, Place::Range);
+            longest = longest.max(situation.elements.len());
+            for ends in [Ends::default(), Ends::ALL_HIGH] {
+                let corner = Corner::at(&situation, &situation.resistances, ends);
+                compare(&corner, &draw(&board, drawing::with_soft_fault(fault), &situation, ends), &mut seen);
+            }
+        }
+    }
+    assert_eq!(longest, 9, "the longest chain there is");
+    assert!(seen.open > 3_000 && seen.upper > 1_000 && seen.lower > 100, "{seen:?}");
 }

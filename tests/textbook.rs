@@ -9,7 +9,7 @@
 
 mod support;
 
-use ohmwright::board::{Board, Circuit, Drive, RailId, Role, Sampling, Signal, Transmitter};
+use ohmwright::board::{Board, Circuit, Drive, LoopSupply, RailId, Role, Sampling, Signal, Transmitter};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Of, Place, Situation};
 use ohmwright::curve::Curve;
@@ -357,7 +357,7 @@ fn burden_of_a_transmitter() {
     let with = |highest: f64, ohms: f64| {
         let points = vec![(0.0, Amperes(4e-3)), (10.0, Amperes(highest))];
         let curve = Curve::new("bar", points).unwrap();
-        let drive = Drive::Current(Transmitter { curve, compliance: None });
+        let drive = Drive::Current(Transmitter { curve, compliance: None, loop_supply: LoopSupply::Supply });
         let mut board = ideal_board(input(Circuit::Burden, drive, vec![part(Role::Burden, ohms, 0.0)]));
         board.converter.bits = 16;
         board
@@ -381,7 +381,7 @@ fn burden_of_a_transmitter() {
 #[test]
 fn wire_of_a_transmitter() {
     let curve = Curve::new("A", vec![(4e-3, Amperes(4e-3)), (20e-3, Amperes(20e-3))]).unwrap();
-    let drive = Drive::Current(Transmitter { curve, compliance: None });
+    let drive = Drive::Current(Transmitter { curve, compliance: None, loop_supply: LoopSupply::Supply });
     let mut board = ideal_board(input(Circuit::Burden, drive, vec![part(Role::Burden, 200.0, 0.0)]));
     board.inputs[0].wire = Band { lowest: Ohms(0.0), highest: Ohms(30.0) };
     let volts = |case| worst_of(&board, case, Role::Burden, Measure::Voltage);

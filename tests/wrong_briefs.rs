@@ -1156,12 +1156,12 @@ const INPUTS: &[Wrong] = &[
     (
         PULL_UP,
         "survive: [wire opened]",
-        "b.yaml:6:15: inputs.a.survive[1]: found `wire opened`; expected a case: wire open, wire to ground, wire to supply, surge, reversed supply, board off or ground lost; did you mean `wire open`?",
+        "b.yaml:6:15: inputs.a.survive[1]: found `wire opened`; expected a case: wire open, wire to ground, wire to supply, surge, reversed supply, board off, ground lost, jump start, cranking, transmitter short or wire to rail; did you mean `wire open`?",
     ),
     (
         PULL_UP,
         "survive: [normal]",
-        "b.yaml:6:15: inputs.a.survive[1]: found `normal`; expected a case: wire open, wire to ground, wire to supply, surge, reversed supply, board off or ground lost",
+        "b.yaml:6:15: inputs.a.survive[1]: found `normal`; expected a case: wire open, wire to ground, wire to supply, surge, reversed supply, board off, ground lost, jump start, cranking, transmitter short or wire to rail",
     ),
     (
         PULL_UP,

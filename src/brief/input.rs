@@ -85,7 +85,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     if circuit.is_none() {
         keys.skip(&OF_SENDERS);
         keys.skip(&OF_SIGNALS);
-        keys.skip(&["bias_to", "compliance"]);
+        keys.skip(&["bias_to", "compliance", "loop"]);
         parts::skip(&mut keys);
     }
     let limits = limits::combine(around.limits, &own_limits, has_capacitor);
@@ -146,7 +146,7 @@ const fn reads_sender(circuit: Circuit) -> bool {
 /// What is at the far end of the wire; a mistake if the circuit is not made for it.
 fn drive(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<Drive> {
     if circuit != Circuit::Burden {
-        keys.refuse(&["compliance"], "it left out: only the transmitter of circuit: burden has one");
+        keys.refuse(&["compliance", "loop"], "it left out: only the transmitter of circuit: burden has one");
     }
     if reads_sender(circuit) {
         let name = circuit.plan().name;
@@ -164,7 +164,7 @@ fn drive(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<Dr
     }
     if circuit == Circuit::Burden {
         keys.refuse(&OF_VOLTAGES, "it left out: a transmitter drives its current whatever the voltage");
-        return transmitter::read(keys).map(Drive::Current);
+        return transmitter::read(keys, around.rails).map(Drive::Current);
     }
     signal::read(keys, around.rails).map(Drive::Signal)
 }
@@ -188,7 +188,7 @@ fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) ->
         return None;
     }
     if let Some(value) = keys.get("excitation") {
-        return excitation(&value, around.rails);
+        return excitation(&value, around.rails, "what excites the sender");
     }
     let RailId(rail) = reference_rail(around.reference);
     Some(keys.assume("excitation", Excitation::Rail(RailId(rail)), around.rails[rail].name.clone()))

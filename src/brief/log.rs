@@ -12,7 +12,7 @@ use crate::board::Assumed;
 const LISTED: usize = 50;
 
 /// The keys of a brief in the order in which its template lists them.
-const TEMPLATE: [&str; 13] = [
+const TEMPLATE: [&str; 15] = [
     "board",
     "supply.lowest",
     "supply.usual",
@@ -20,6 +20,8 @@ const TEMPLATE: [&str; 13] = [
     "supply.contact",
     "supply.surge",
     "supply.reversed",
+    "supply.jump_start",
+    "supply.cranking",
     "ambient",
     "rails",
     "converter",

@@ -15,6 +15,7 @@ mod fault;
 mod fitted;
 mod guard;
 mod input;
+mod levels;
 mod limits;
 mod log;
 mod measured;

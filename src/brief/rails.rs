@@ -79,9 +79,8 @@ pub(super) fn rail_of(value: &Value<'_>, rails: &[Rail]) -> Option<RailId> {
     named_one(value, rails, "a rail of the board", &[]).map(RailId)
 }
 
-/// What excites a sender: a rail, or the supply.
-pub(super) fn excitation(value: &Value<'_>, rails: &[Rail]) -> Option<Excitation> {
-    let what = "what excites the sender";
+/// What excites a sender or feeds a loop, as `what` says: a rail, or the supply.
+pub(super) fn excitation(value: &Value<'_>, rails: &[Rail], what: &str) -> Option<Excitation> {
     let place = named_one(value, rails, what, &["supply"])?;
     Some(if place < rails.len() { Excitation::Rail(RailId(place)) } else { Excitation::Supply })
 }

@@ -6,7 +6,7 @@ use super::reader::{Keys, Value, band_text};
 use super::rule::{self, Rule};
 use super::size::{self, SIZES, Size};
 use super::words::{did_you_mean, one_of};
-use crate::board::Grade;
+use crate::board::{Grade, Momentary};
 use crate::quantity::{Band, Celsius, Fraction, Ohms, PerKelvin, Quantity};
 use crate::series::Series;
 
@@ -32,6 +32,7 @@ impl Stock {
                 derated_from: Celsius(70.0),
                 derated_to_zero: Celsius(155.0),
                 derate_to: Fraction(0.6),
+                momentary: None,
             },
         }
     }
@@ -125,6 +126,7 @@ pub(super) fn grade(
     let derated_to_zero =
         origin.quantity(keys, "derated_to_zero", &rule::TEMPERATURE, otherwise.derated_to_zero);
     let derate_to = origin.quantity(keys, "derate_to", &rule::SHARE_TO_USE, otherwise.derate_to);
+    let momentary = momentary(keys, otherwise.momentary, origin);
     let (rating, working_voltage) = stands?;
     let grade = Grade {
         tolerance: tolerance?,
@@ -135,6 +137,7 @@ pub(super) fn grade(
         derated_from: derated_from?,
         derated_to_zero: derated_to_zero?,
         derate_to: derate_to?,
+        momentary: momentary?,
     };
     sound(keys, &grade, ambient).then_some(grade)
 }
@@ -157,6 +160,29 @@ fn stands(
         None => (otherwise.rating, otherwise.working_voltage),
     };
     Some((rating.unwrap_or(Some(of_rating))?, voltage.unwrap_or(Some(of_voltage))?))
+}
+
+/// What a part stands for a short while, or `off`, which is the default; `None`: a mistake.
+#[expect(clippy::option_option, reason = "a mistake is something else than nothing known")]
+fn momentary(keys: &mut Keys<'_>, otherwise: Option<Momentary>, origin: Origin) -> Option<Option<Momentary>> {
+    let value = match (keys.get("momentary"), origin) {
+        (Some(value), _) => value,
+        (None, Origin::Board) => return Some(otherwise),
+        (None, Origin::Default) => return Some(keys.assume("momentary", otherwise, "off")),
+    };
+    if value.is_word("off") {
+        return Some(None);
+    }
+    let mut keys = value.keys("off, or a map such as { power: 0.78 W, voltage: 300 V, time: 5 s }")?;
+    let power = keys.required("power", "what it stands for that long, such as power: 0.78 W");
+    let power = power.and_then(|value| value.quantity(&rule::POWER_ABOVE_ZERO));
+    let voltage =
+        keys.required("voltage", "the voltage that it stands for that long, such as voltage: 300 V");
+    let voltage = voltage.and_then(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
+    let time = keys.required("time", "for how long, such as time: 5 s");
+    let time = time.and_then(|value| value.quantity(&rule::TIME_ABOVE_ZERO));
+    keys.finish();
+    Some(Some(Momentary { power: power?, voltage: voltage?, time: time? }))
 }
 
 fn size_of(value: &Value<'_>) -> Option<Size> {

@@ -1,15 +1,17 @@
 //! `supply`: what feeds the board, and what reaches a wire when something chafes.
 
+use super::levels::{CRANKING, JUMP_START, STANDARD, SURGES};
 use super::log::Log;
 use super::path::Path;
 use super::place::At;
-use super::reader::Keys;
+use super::reader::{Keys, Value};
 use super::rule;
-use crate::board::{Drive, Input, Supply};
-use crate::quantity::{Band, Volts};
+use super::words::did_you_mean;
+use crate::board::{Drive, Excursion, Input, Supply};
+use crate::quantity::{Band, Quantity, Seconds, Volts};
 
 /// The supply as the brief gives it; what a chafed wire can meet may depend on the inputs.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Given {
     supply: Supply,
     has_contact: bool,
@@ -39,19 +41,30 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
         keys.log.mistake(&keys.path, At::Key, found, expected);
     }
     let contact = keys.get("contact").map(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
-    let surge = keys.quantity_or_none("surge", &rule::VOLTAGE_ABOVE_ZERO);
-    surge_time(&mut keys);
+    let surges = surges(&mut keys);
     let reversed = reversed(&mut keys);
+    let jump_start = jump_start(&mut keys);
+    let cranking = cranking(&mut keys);
     let highest = highest.unwrap_or(HIGHEST);
     let supply = Supply {
         swing: Band { lowest: lowest.unwrap_or(LOWEST), highest },
         usual: usual.unwrap_or(USUAL),
         contact: contact.flatten().unwrap_or(highest),
-        surge,
+        surges,
         reversed,
+        jump_start,
+        cranking,
     };
     remark_low(&keys, "contact", contact.flatten(), highest);
-    remark_low(&keys, "surge", surge, highest);
+    for surge in supply.surges.iter().filter(|surge| surge.voltage.0 > 0.0) {
+        remark_low(&keys, "surge", Some(surge.voltage), highest);
+    }
+    remark_low(&keys, "jump_start", jump_start.map(|start| start.voltage), highest);
+    if let Some(volts) = cranking {
+        keys.log.remark(format!(
+            "cranking: whether the rails hold at a supply of {volts} is not known here; they are taken to be up"
+        ));
+    }
     keys.finish();
     Given { supply, has_contact: contact.is_some() }
 }
@@ -66,19 +79,100 @@ fn usual_between(lowest: Option<Volts>, highest: Option<Volts>) -> Volts {
     }
 }
 
-fn surge_time(keys: &mut Keys<'_>) {
-    let Some(value) = keys.get("surge_time") else { return };
-    if value.quantity(&rule::TIME_ABOVE_ZERO).is_none() {
-        return;
+/// One surge or a list, each a voltage or the name of a level.
+fn surges(keys: &mut Keys<'_>) -> Vec<Excursion> {
+    let time = surge_time(keys);
+    let Some(value) = keys.get("surge") else { return keys.assume("surge", Vec::new(), "none") };
+    if value.is_word("none") {
+        return Vec::new();
     }
-    if keys.has("surge") {
-        let remark = "supply.surge_time is not used yet: a surge is examined as a steady voltage";
-        keys.log.remark(remark);
-    } else {
+    let entries = match value.as_text() {
+        Some(_) => vec![value.clone()],
+        None => {
+            value.list("a voltage such as 35 V, the name of a level, or a list of such").unwrap_or_default()
+        }
+    };
+    if value.node == &super::node::Node::List(Vec::new()) {
+        value.wrong("an empty list", "at least one surge, or none");
+    }
+    let mut surges = Vec::new();
+    for entry in entries {
+        let Some(surge) = surge(&entry, time) else { continue };
+        if surges.contains(&surge) {
+            entry.wrong(format!("{} a second time", entry.found()), "each surge once");
+        }
+        surges.push(surge);
+    }
+    surges
+}
+
+fn surge(value: &Value<'_>, time: Option<Seconds>) -> Option<Excursion> {
+    let names = SURGES.map(|level| level.name);
+    let Some(name) = value.as_text().filter(|text| is_name(text)) else {
+        let voltage = value.quantity(&rule::VOLTAGE_ABOVE_ZERO)?;
+        return Some(Excursion { voltage, time });
+    };
+    let Some(level) = SURGES.iter().find(|level| level.name == name) else {
+        value.unlike(format!(
+            "a voltage such as 35 V, or a level: {}{}",
+            names.join(", "),
+            did_you_mean(name, &names)
+        ));
+        return None;
+    };
+    if time.is_some() {
+        let expected = "a voltage beside surge_time; a level has a time of its own";
+        value.unlike(expected);
+        return None;
+    }
+    Some(level.excursion())
+}
+
+/// Whether a text is meant as a name; a voltage begins with a digit or a sign.
+fn is_name(text: &str) -> bool {
+    text.starts_with(char::is_alphabetic)
+}
+
+/// How long a surge that is given as a voltage lasts.
+fn surge_time(keys: &mut Keys<'_>) -> Option<Seconds> {
+    let value = keys.get("surge_time")?;
+    let time = value.quantity(&rule::TIME_ABOVE_ZERO)?;
+    if !keys.has("surge") {
         value.wrong_key(
             "a surge_time without a surge",
             "the voltage of the surge beside it, such as surge: 35 V",
         );
+    }
+    Some(time)
+}
+
+/// A voltage, or that of the standard.
+fn jump_start(keys: &mut Keys<'_>) -> Option<Excursion> {
+    let plain = |voltage| Excursion { voltage, time: None };
+    level(keys, "jump_start", JUMP_START, plain)
+}
+
+fn cranking(keys: &mut Keys<'_>) -> Option<Volts> {
+    level(keys, "cranking", CRANKING, |volts| volts)
+}
+
+/// A level that only one standard has, a voltage, or `none`, which is the default.
+fn level<T>(
+    keys: &mut Keys<'_>,
+    key: &'static str,
+    of_standard: T,
+    plain: impl FnOnce(Volts) -> T,
+) -> Option<T> {
+    let Some(value) = keys.get(key) else { return keys.assume(key, None, "none") };
+    match value.as_text() {
+        Some("none") => None,
+        Some(STANDARD) => Some(of_standard),
+        Some(name) if is_name(name) => {
+            let names = [STANDARD, "none"];
+            value.unlike(format!("{}, {STANDARD} or none{}", Volts::EXPECTED, did_you_mean(name, &names)));
+            None
+        }
+        _ => value.quantity(&rule::VOLTAGE_ABOVE_ZERO).map(plain),
     }
 }
 

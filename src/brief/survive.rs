@@ -35,8 +35,10 @@ fn case(value: &Value<'_>, supply: &Supply) -> Option<Case> {
         return None;
     };
     let example = match case {
-        Case::Surge if supply.surge.is_none() => "surge: 35 V",
+        Case::Surge if supply.surges.is_empty() => "surge: 35 V",
         Case::ReversedSupply if supply.reversed.is_none() => "reversed: 14 V",
+        Case::JumpStart if supply.jump_start.is_none() => "jump_start: 24 V",
+        Case::Cranking if supply.cranking.is_none() => "cranking: 6 V",
         _ => return Some(case),
     };
     value.unlike(format!("its voltage in the supply, such as {example}"));

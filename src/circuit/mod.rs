@@ -12,12 +12,15 @@ mod pull_down;
 mod pull_up;
 mod scene;
 mod situation;
+mod soft_fault;
 mod values;
 
 pub use scene::Scene;
 pub use situation::{
     ChafedSender, Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
+    with_soft_fault,
 };
+pub use soft_fault::SoftFault;
 pub use values::{Climate, Values, limits_of};
 
 use crate::board::{Circuit, Role};
@@ -27,6 +30,8 @@ use crate::board::{Circuit, Role};
 pub enum Of {
     /// The sender or the resistance of the source, and the wire.
     Far,
+    /// A soft fault of the wire.
+    Fault,
     /// A part of the input.
     Part(Role),
     /// What already hangs on the node.

@@ -1,11 +1,13 @@
 //! One input in one case: the chain with everything that may vary.
 
+use super::soft_fault::SoftFault;
 use super::{Of, To, Values, Way, limits_of};
 use crate::board::{
-    Board, Circuit, Converter, Drive, Excitation, Input, Part, RailId, Reference, Sender, Signal, Transmitter,
+    Board, Circuit, Converter, Drive, Excitation, Excursion, Input, LoopSupply, Part, RailId, Reference,
+    Sender, Signal, Transmitter,
 };
 use crate::case::Case;
-use crate::quantity::{Amperes, Band, Ohms, Volts};
+use crate::quantity::{Amperes, Band, Ohms, Seconds, Volts};
 
 /// How much of what may vary is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,6 +88,8 @@ impl From<Excitation> for FedBy {
 pub struct Situation {
     /// The case.
     pub case: Case,
+    /// How long it lasts; `None`: for good, or not known.
+    pub lasts: Option<Seconds>,
     /// How much of what may vary is looked at.
     pub outlook: Outlook,
     /// Where the wire lies.
@@ -129,9 +133,9 @@ impl Situation {
         self.elements.iter().position(|e| e.of == of)
     }
 
-    /// Whether the wire lies on the supply.
+    /// Whether the wire lies on the supply or on a rail.
     pub fn is_chafed(&self) -> bool {
-        self.wiring == Wiring::Supply
+        matches!(self.wiring, Wiring::Supply | Wiring::Rail(_))
     }
 
     /// Whether something may be fed back into a rail: it feeds a part or the sender, or the clamp leads to it.
@@ -157,38 +161,82 @@ impl Situation {
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Wiring {
     Sound,
+    /// As it should be, but for what no count gives away.
+    Soft(SoftFault),
     Open,
     Ground,
     Supply,
+    /// On the supply of its loop.
+    Loop(LoopSupply),
+    Rail(RailId),
+}
+
+impl Wiring {
+    /// Whether what is measured is still connected.
+    const fn is_connected(self) -> bool {
+        matches!(self, Self::Sound | Self::Soft(_))
+    }
 }
 
 /// The supply of the board.
 #[derive(Clone, Copy, PartialEq)]
 enum Power {
     On,
-    Surge(Volts),
+    /// Another voltage, with the rails up.
+    At(Volts),
     Reversed(Volts),
     Off,
     /// Board ground sits this far above remote ground, and so does the supply.
     GroundLost(Volts),
 }
 
+/// What a case does to wire and supply.
+#[derive(Clone, Copy)]
+struct State {
+    wiring: Wiring,
+    power: Power,
+    lasts: Option<Seconds>,
+}
+
+impl State {
+    const fn of(wiring: Wiring, power: Power) -> Self {
+        Self { wiring, power, lasts: None }
+    }
+
+    const fn during(excursion: Excursion) -> Self {
+        Self { wiring: Wiring::Sound, power: Power::At(excursion.voltage), lasts: excursion.time }
+    }
+}
+
 /// The states in which a case is examined; none if the case does not exist for this input.
-fn states(board: &Board, input: &Input, case: Case) -> Vec<(Wiring, Power)> {
-    let tied = is_tied_to_supply(input);
-    let if_tied = |power: Option<Power>| match power {
-        Some(power) if tied => vec![(Wiring::Sound, power)],
-        _ => Vec::new(),
-    };
+fn states(board: &Board, input: &Input, case: Case) -> Vec<State> {
+    use Wiring::{Ground, Loop, Open, Rail, Sound, Supply};
+    let supply = &board.supply;
+    let is_tied = is_tied_to_supply(input);
+    let with_power = |wiring| vec![State::of(wiring, Power::On)];
     match case {
-        Case::Normal => vec![(Wiring::Sound, Power::On)],
-        Case::WireOpen => vec![(Wiring::Open, Power::On)],
-        Case::WireToGround => vec![(Wiring::Ground, Power::On)],
-        Case::WireToSupply => vec![(Wiring::Supply, Power::On)],
-        Case::Surge => if_tied(board.supply.surge.map(Power::Surge)),
-        Case::ReversedSupply => if_tied(board.supply.reversed.map(Power::Reversed)),
-        Case::BoardOff => vec![(Wiring::Sound, Power::Off), (Wiring::Supply, Power::Off)],
-        Case::GroundLost => vec![(Wiring::Sound, Power::GroundLost(board.supply.swing.highest))],
+        Case::Normal => with_power(Sound),
+        Case::WireOpen => with_power(Open),
+        Case::WireToGround => with_power(Ground),
+        Case::WireToSupply => with_power(Supply),
+        Case::BoardOff => vec![State::of(Sound, Power::Off), State::of(Supply, Power::Off)],
+        Case::GroundLost => vec![State::of(Sound, Power::GroundLost(supply.swing.highest))],
+        Case::TransmitterShort => match &input.drive {
+            Drive::Current(transmitter) => with_power(Loop(transmitter.loop_supply)),
+            Drive::Sender(_) | Drive::Signal(_) => Vec::new(),
+        },
+        Case::WireToRail => {
+            (0..board.rails.len()).map(|rail| State::of(Rail(RailId(rail)), Power::On)).collect()
+        }
+        Case::Surge | Case::ReversedSupply | Case::JumpStart | Case::Cranking if !is_tied => Vec::new(),
+        Case::Surge => supply.surges.iter().copied().map(State::during).collect(),
+        Case::JumpStart => supply.jump_start.into_iter().map(State::during).collect(),
+        Case::ReversedSupply => {
+            supply.reversed.into_iter().map(|volts| State::of(Sound, Power::Reversed(volts))).collect()
+        }
+        Case::Cranking => {
+            supply.cranking.into_iter().map(|volts| State::of(Sound, Power::At(volts))).collect()
+        }
     }
 }
 
@@ -213,10 +261,20 @@ pub fn situations_of(
 ) -> Vec<Situation> {
     states(board, input, case)
         .into_iter()
-        .map(|(wiring, power)| {
-            Builder { board, input, outlook, power, sources: Vec::new() }.build(values, case, wiring, place)
-        })
+        .map(|state| Builder::new(board, input, outlook, state.power).build(values, case, state, place))
         .collect()
+}
+
+/// Normal use on the nominal board with something wrong that no count gives away.
+pub fn with_soft_fault(
+    board: &Board,
+    input: &Input,
+    values: &Values,
+    fault: SoftFault,
+    place: Place,
+) -> Situation {
+    let state = State::of(Wiring::Soft(fault), Power::On);
+    Builder::new(board, input, Outlook::Nominal, state.power).build(values, Case::Normal, state, place)
 }
 
 /// Whether the sender leads to its excitation, and not to remote ground.
@@ -244,13 +302,23 @@ struct Builder<'a> {
     sources: Vec<(Name, Band<Volts>)>,
 }
 
-impl Builder<'_> {
-    fn build(mut self, values: &Values, case: Case, wiring: Wiring, place: Place) -> Situation {
+impl<'a> Builder<'a> {
+    const fn new(board: &'a Board, input: &'a Input, outlook: Outlook, power: Power) -> Self {
+        Self { board, input, outlook, power, sources: Vec::new() }
+    }
+
+    fn build(mut self, values: &Values, case: Case, state: State, place: Place) -> Situation {
         let converter = self.board.converter;
+        let wiring = state.wiring;
         let shift = self.shift();
         let (far, far_resistance) = self.far(wiring, place, shift);
         let mut elements = vec![Element { of: Of::Far, bridge_to: None, fed_by: self.far_fed_by(wiring) }];
         let mut resistances = vec![far_resistance];
+        if let Wiring::Soft(fault) = wiring {
+            let bridge_to = self.fault_leads_to(fault, shift);
+            elements.push(Element { of: Of::Fault, bridge_to, fed_by: FedBy::Nothing });
+            resistances.push(Band::exactly(fault.resistance()));
+        }
         for &(of, way) in self.input.circuit.plan().elements {
             if let Some(resistance) = self.resistance(of, values) {
                 elements.push(Element { of, bridge_to: self.bridge(way), fed_by: self.fed_by(way) });
@@ -262,6 +330,7 @@ impl Builder<'_> {
         let reference = self.reference(converter.reference);
         Situation {
             case,
+            lasts: state.lasts,
             outlook: self.outlook,
             wiring,
             far,
@@ -288,7 +357,7 @@ impl Builder<'_> {
 
     fn rail_is_up(&self, id: RailId) -> bool {
         match self.power {
-            Power::On | Power::Surge(_) => true,
+            Power::On | Power::At(_) => true,
             Power::Off | Power::GroundLost(_) => false,
             Power::Reversed(_) => self.board.rails[id.0].on_when_reversed,
         }
@@ -324,7 +393,7 @@ impl Builder<'_> {
         match self.power {
             Power::On | Power::Off if self.outlook == Outlook::Life => supply.swing,
             Power::On | Power::Off => Band::exactly(supply.usual),
-            Power::Surge(surge) => Band::exactly(surge),
+            Power::At(volts) => Band::exactly(volts),
             Power::Reversed(reversed) => Band::exactly(-reversed),
             Power::GroundLost(_) => Band::exactly(Volts(0.0)),
         }
@@ -345,7 +414,7 @@ impl Builder<'_> {
     fn far_fed_by(&self, wiring: Wiring) -> FedBy {
         if self.input.drive.is_supply() {
             FedBy::Supply
-        } else if hangs_on_excitation(self.input) && wiring == Wiring::Sound {
+        } else if hangs_on_excitation(self.input) && wiring.is_connected() {
             self.input.excitation.map_or(FedBy::Nothing, FedBy::from)
         } else {
             FedBy::Nothing
@@ -355,7 +424,7 @@ impl Builder<'_> {
     fn chafed_sender(&mut self, wiring: Wiring, place: Place) -> Option<ChafedSender> {
         let Drive::Sender(sender) = &self.input.drive else { return None };
         let Some(Excitation::Rail(rail)) = self.input.excitation else { return None };
-        (wiring == Wiring::Supply && hangs_on_excitation(self.input)).then(|| {
+        (matches!(wiring, Wiring::Supply | Wiring::Rail(_)) && hangs_on_excitation(self.input)).then(|| {
             let least = (self.sender(sender, place) + self.wire()).lowest;
             ChafedSender { rail, source: self.rail(rail), least }
         })
@@ -387,7 +456,7 @@ impl Builder<'_> {
 
     fn resistance(&self, of: Of, values: &Values) -> Option<Band<Ohms>> {
         match of {
-            Of::Far => None,
+            Of::Far | Of::Fault => None,
             Of::Part(role) => {
                 let part: &Part = self.input.parts.iter().find(|part| part.role == role)?;
                 values.get(role).map(|nominal| limits_of(nominal, &part.grade, self.board, self.outlook))
@@ -419,16 +488,17 @@ impl Builder<'_> {
                 let contact = Band::exactly(self.contact());
                 (self.stands(contact, None, shift), short)
             }
-            Wiring::Sound => {
+            Wiring::Rail(id) => (self.stands_on(|builder| builder.rail(id)), short),
+            Wiring::Loop(supply) => (self.stands_on(|builder| builder.loop_supply(supply)), self.wire()),
+            Wiring::Sound | Wiring::Soft(_) => {
                 // The input outlives this call, so the drive is borrowed past `self`.
                 let input = self.input;
                 match &input.drive {
                     Drive::Sender(sender) => {
                         let resistance = self.sender(sender, place) + self.wire();
                         let far = if hangs_on_excitation(input) {
-                            // Both wires come to the board: what it hangs on does not shift.
-                            let (source, shift) = (self.excitation(), self.ground());
-                            Far::Stands { source, scaled_by: None, shift }
+                            // Both wires come to the board.
+                            self.stands_on(Self::excitation)
                         } else {
                             self.stands(Band::exactly(Volts(0.0)), None, shift)
                         };
@@ -448,6 +518,33 @@ impl Builder<'_> {
 
     fn stands(&mut self, band: Band<Volts>, scaled_by: Option<(usize, Volts)>, shift: usize) -> Far {
         Far::Stands { source: self.enter(Name::Far, band), scaled_by, shift }
+    }
+
+    /// On a voltage of the board, which does not shift.
+    fn stands_on(&mut self, source: impl FnOnce(&mut Self) -> usize) -> Far {
+        let (source, shift) = (source(self), self.ground());
+        Far::Stands { source, scaled_by: None, shift }
+    }
+
+    /// The place of what feeds the loop of a transmitter.
+    fn loop_supply(&mut self, supply: LoopSupply) -> usize {
+        match supply {
+            LoopSupply::Rail(id) => self.rail(id),
+            LoopSupply::Supply => {
+                let band = self.supply();
+                self.enter(Name::Supply, band)
+            }
+            LoopSupply::Own(band) => self.enter(Name::Far, band),
+        }
+    }
+
+    /// What a soft fault leads to: across a sender to where the sender leads, else to remote ground.
+    fn fault_leads_to(&mut self, fault: SoftFault, shift: usize) -> Option<usize> {
+        match fault {
+            SoftFault::Series(_) => None,
+            SoftFault::Across(_) if hangs_on_excitation(self.input) => Some(self.excitation()),
+            SoftFault::Across(_) => Some(shift),
+        }
     }
 
     /// The highest voltage that the wire meets; the wire of a measured supply meets that supply.
@@ -492,7 +589,7 @@ impl Builder<'_> {
     fn signal(&mut self, signal: &Signal, place: Place, shift: usize) -> Far {
         let curve = &signal.curve;
         let band = match (self.power, place) {
-            (Power::Surge(surge), _) if signal.from_supply => Band::exactly(surge),
+            (Power::At(volts), _) if signal.from_supply => Band::exactly(volts),
             (Power::Reversed(reversed), _) if signal.from_supply => Band::exactly(-reversed),
             (_, Place::At(value) | Place::Warm(value, _) | Place::Exactly(value)) => {
                 Band::exactly(curve.at(value))

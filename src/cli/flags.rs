@@ -330,6 +330,7 @@ pub(super) const LOOP: Group = Group {
             ".compliance",
             "What the transmitter drives its highest current against, at most",
         ),
+        flag("loop", "WHAT", ".loop", "What feeds the loop: supply or logic [default: supply]"),
     ],
 };
 
@@ -418,8 +419,17 @@ pub(super) const BOARD: Group = Group {
         flag("supply", "VOLTS..VOLTS", "supply", "Lowest and highest supply: 9..25V").of(Shape::VoltageEnds),
         flag("usual", "VOLTS", "supply.usual", "The usual supply"),
         flag("contact", "VOLTS", "supply.contact", "The highest voltage that a chafed wire can meet"),
-        flag("surge", "VOLTS", "supply.surge", "A surge of the supply"),
+        flag(
+            "surge",
+            "VOLTS",
+            "supply.surge",
+            "A surge of the supply: volts, a level of a standard, or several",
+        )
+        .of(Shape::TextOrList),
+        flag("surge-time", "SECONDS", "supply.surge_time", "How long a surge in volts lasts"),
         flag("reversed", "VOLTS", "supply.reversed", "How large a reversed supply may be, without its sign"),
+        flag("jump-start", "VOLTS", "supply.jump_start", "What jump leads bring: volts, or ISO 16750-2"),
+        flag("cranking", "VOLTS", "supply.cranking", "What the starter leaves: volts, or ISO 16750-2"),
         flag("ambient", "FROM..TO", "ambient", "Temperatures in which the board lives: -20..70°C")
             .of(Shape::TemperatureEnds),
         flag("rail", "VOLTS", "rails.logic.voltage", "The rail that feeds converter and senders: 3.3V"),

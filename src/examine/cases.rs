@@ -39,8 +39,17 @@ fn row(
     let working = working.map(|band| board.converter.truncated_band(band));
     let gap = band.zip(working).map(|(case, work)| gap(case, work));
     let is_apart = |gap: &Gap| gap.counts > Counts(0.0);
+    // Of several surges each has its own time; where one is not known, nobody knows the most.
+    let energy = |element| {
+        let energies = situations.iter().map(|s| {
+            let power = worst(Measure::Power(element), Sense::AtMost, s, &s.resistances)?.value;
+            Some(power * s.lasts?.0)
+        });
+        energies.collect::<Option<Vec<_>>>().map(|all| all.into_iter().fold(0.0, f64::max))
+    };
     let load = |element| Load {
         dissipation_w: greatest(Measure::Power(element)),
+        energy_j: energy(element),
         voltage_v: greatest(Measure::Voltage(element)),
     };
     let parts = input.parts.iter().filter_map(|part| {

@@ -1,9 +1,9 @@
 //! What may hurt somebody or something.
 
-use crate::board::{Board, Drive, Fluid, Input};
+use crate::board::{Board, Drive, Excursion, Fluid, Input};
 use crate::case::Case;
 use crate::circuit::{Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of};
-use crate::quantity::{Amperes, Volts, Watts};
+use crate::quantity::{Amperes, Seconds, Volts, Watts};
 use crate::worst::{Measure, Sense, worst};
 
 /// Load dump levels of ISO 16750-2 that a steady surge is compared with: 12 V systems with central suppression,
@@ -13,7 +13,7 @@ const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
 /// Cautions at the head of the answer, from the inputs that have all their parts.
 pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String> {
     let mut cautions = Vec::new();
-    if board.supply.surge.is_none() {
+    if board.supply.surges.is_empty() {
         cautions.push(surge_not_examined(board, fitted));
     }
     cautions.extend(shock(board));
@@ -43,23 +43,26 @@ fn surge_not_examined(board: &Board, fitted: &[(&Input, Values)]) -> String {
 
 fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) -> Option<String> {
     let mut surged = board.clone();
-    surged.supply.surge = Some(surge);
+    surged.supply.surges = vec![Excursion { voltage: surge, time: None }];
     let case = situation(&surged, input, values, Case::Surge)?;
     let current = worst(Measure::UpperClamp, Sense::AtMost, &case, &case.resistances)?.value;
     Some(format!("{} at {surge}", Amperes(current)))
 }
 
 /// Shock: 60 V DC, or 30 V DC in wet places (IEC 61140, IEC 60364-4-41; figures from memory), by the highest of what
-/// is measured, what a chafed wire meets, and the surge.
+/// is measured, what a chafed wire meets, and the surges. Shorter than 10 ms a pulse has limits of its own (IEC 60479-2,
+/// from memory).
 fn shock(board: &Board) -> Option<String> {
     const DRY: Volts = Volts(60.0);
     const WET: Volts = Volts(30.0);
+    const SHORT: Seconds = Seconds(10e-3);
     let measured = board.inputs.iter().map(|input| match &input.drive {
         Drive::Signal(signal) => signal.curve.first().1.abs().max(signal.curve.last().1.abs()),
         Drive::Sender(_) | Drive::Current(_) => Volts(0.0),
     });
-    let surge = board.supply.surge.unwrap_or(Volts(0.0));
-    let highest = measured.fold(board.supply.contact.max(surge), Volts::max);
+    let is_long = |surge: &&Excursion| surge.time.is_none_or(|time| time >= SHORT);
+    let surges = board.supply.surges.iter().filter(is_long).map(|surge| surge.voltage.abs());
+    let highest = measured.chain(surges).fold(board.supply.contact, Volts::max);
     if highest > DRY {
         Some(format!(
             "up to {highest} on this board: above 60 V DC there is a shock hazard; leave it to licensed people \

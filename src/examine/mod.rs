@@ -11,6 +11,7 @@ mod reasons;
 mod remarks;
 mod rows;
 mod size;
+mod soft_faults;
 mod worth;
 
 use crate::answer::{
@@ -93,7 +94,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
         .chain(remarks::capacitor(board, input))
-        .chain(remarks::overloads(board, input, &cases))
+        .chain(remarks::overloads(board, input, &scene))
         .collect();
     let mut answer = InputAnswer {
         circuit: input.circuit.plan().name,
@@ -110,6 +111,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         checkpoints: checkpoints::of(board, input, values, &firmware),
         cautions: cautions.collect(),
         cases,
+        soft_faults: soft_faults::of(board, input, values, &firmware),
         alarms: alarms::of(board, input, &firmware),
         supply_current_board_off_a: cases::drain(&scene),
         trade: outcome.map_or_else(Vec::new, |_| reasons::trade(board, input, chosen)),
@@ -140,6 +142,7 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         working_band: None,
         checkpoints: Vec::new(),
         cases: Vec::new(),
+        soft_faults: Vec::new(),
         alarms: Vec::new(),
         supply_current_board_off_a: None,
         trade: Vec::new(),

@@ -9,13 +9,14 @@ use crate::circuit::{Outlook, Place, Situation, Values, situations_of};
 use crate::quantity::{Amperes, Band, Volts};
 use crate::worst::{Measure, Sense, greatest, worst};
 
-/// What may lift a rail, with the case in which every input is then, and the case and name where the wire of one of them
-/// lies on the supply in addition.
-const EVENTS: [(&str, Case, bool); 4] = [
-    ("normal", Case::Normal, false),
-    ("wire to supply", Case::Normal, true),
-    ("surge", Case::Surge, false),
-    ("board off", Case::BoardOff, true),
+/// What may lift a rail: the case that all inputs are in, and, if a wire chafes in addition, the case of its input.
+const EVENTS: [(&str, Case, Option<Case>); 6] = [
+    ("normal", Case::Normal, None),
+    ("wire to supply", Case::Normal, Some(Case::WireToSupply)),
+    ("wire to rail", Case::Normal, Some(Case::WireToRail)),
+    ("surge", Case::Surge, None),
+    ("jump start", Case::JumpStart, None),
+    ("board off", Case::BoardOff, Some(Case::BoardOff)),
 ];
 
 /// Currents below which nothing is lifted that has any load at all.
@@ -39,9 +40,12 @@ fn row(
     board: &Board,
     fitted: &[(&Input, Values)],
     id: RailId,
-    (event, case, chafes): (&'static str, Case, bool),
+    (event, case, chafes): (&'static str, Case, Option<Case>),
 ) -> Option<RailRow> {
-    if case == Case::Surge && board.supply.surge.is_none() {
+    let supply = &board.supply;
+    if case == Case::Surge && supply.surges.is_empty()
+        || case == Case::JumpStart && supply.jump_start.is_none()
+    {
         return None;
     }
     let of = |case, wire| {
@@ -50,8 +54,8 @@ fn row(
     };
     let mut all: Vec<Option<Fed<'_>>> = of(case, false);
     let mut wire = None;
-    if chafes {
-        let chafed = of(if case == Case::BoardOff { case } else { Case::WireToSupply }, true);
+    if let Some(chafes) = chafes {
+        let chafed = of(chafes, true);
         wire = replace_worst(&mut all, chafed);
         if wire.is_none() && case == Case::Normal {
             return None;
@@ -176,12 +180,15 @@ pub(super) fn cautions(board: &Board, rows: &[RailRow]) -> Vec<String> {
 
 fn caution(board: &Board, rail: &Rail, row: &RailRow) -> String {
     let contact = board.supply.contact;
-    let wire = row.wire.as_ref().map(|name| format!("the wire of `{name}` on the supply ({contact})"));
+    let lies_on =
+        if row.event == "wire to rail" { "a rail".to_owned() } else { format!("the supply ({contact})") };
+    let wire = row.wire.as_ref().map(|name| format!("the wire of `{name}` on {lies_on}"));
     let event = match (row.event, wire) {
         ("board off", Some(wire)) => format!("with the board off and {wire}"),
         ("board off", None) => "with the board off".to_owned(),
         (_, Some(wire)) => format!("with {wire}"),
         ("surge", None) => "in a surge".to_owned(),
+        ("jump start", None) => "at a jump start".to_owned(),
         (_, None) => "in normal use".to_owned(),
     };
     let hint = if rail.takes() == Amperes(0.0) { " (`sink_current` and `least_load` are 0)" } else { "" };

@@ -1,10 +1,13 @@
 //! What else there is to say of an input.
 
-use crate::answer::{CaseRow, GreatestError, LimitRow};
-use crate::board::{Board, Drive, Input, Setting};
+use crate::answer::{GreatestError, LimitRow};
+use crate::board::{Board, Drive, Input, Part, Setting};
+use crate::circuit::{Of, Scene, Situation};
 use crate::quantity::{Band, Counts, Farads, Watts};
 use crate::reading::Firmware;
 use crate::search::{Conflict, Outcome};
+use crate::worst::{Measure, Sense, worst};
+use itertools::Itertools;
 
 /// What is hidden where the working band reaches below 0.
 pub(super) fn hidden(
@@ -74,24 +77,35 @@ pub(super) fn warmth(input: &Input, limits: &[LimitRow]) -> Option<String> {
     })
 }
 
-/// Parts that would not live through a case that they are not asked to survive.
-pub(super) fn overloads(board: &Board, input: &Input, cases: &[CaseRow]) -> Vec<String> {
+/// Parts that would not live through a case that they are not asked to survive, each with its worst in that case.
+pub(super) fn overloads(board: &Board, input: &Input, scene: &Scene) -> Vec<String> {
+    let others = scene.situations[1..scene.bottom()].iter().filter(|s| !input.survive.contains(&s.case));
+    let cases = others.chunk_by(|situation| situation.case);
     let mut remarks = Vec::new();
-    for case in cases.iter().filter(|case| !case.survive) {
-        for (key, load) in &case.parts.0 {
-            let Some(part) = input.parts.iter().find(|part| part.role.key() == key) else { continue };
-            let rating = part.grade.derated(board.ambient.highest);
-            if load.dissipation_w > rating.0 {
-                remarks.push(format!(
-                    "{}: {key} would dissipate {} and stands {}; it is not asked to survive this case (`survive`)",
-                    case.case,
-                    Watts(load.dissipation_w),
-                    rating
-                ));
-            }
+    for (case, situations) in &cases {
+        let situations: Vec<_> = situations.collect();
+        for part in &input.parts {
+            let worst = situations.iter().filter_map(|situation| overload(board, part, situation));
+            let Some((power, stands)) = worst.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1))) else {
+                continue;
+            };
+            remarks.push(format!(
+                "{}: {} would dissipate {power} and stands {stands}; it is not asked to survive this case (`survive`)",
+                case.name(),
+                part.role.key(),
+            ));
         }
     }
     remarks
+}
+
+/// What a part would dissipate and what it stands for as long as that lasts, if that is less.
+fn overload(board: &Board, part: &Part, situation: &Situation) -> Option<(Watts, Watts)> {
+    let element = situation.place_of(Of::Part(part.role))?;
+    let power = worst(Measure::Power(element), Sense::AtMost, situation, &situation.resistances)?.value;
+    let momentary = part.grade.momentary_for(situation.lasts).map(|momentary| momentary.power);
+    let stands = momentary.unwrap_or(part.grade.rating) * part.grade.left(board.ambient.highest);
+    (power > stands.0).then_some((Watts(power), stands))
 }
 
 /// A capacitor out of which one sample takes more than may be missing: no resistor can mend that.

@@ -29,6 +29,7 @@ use std::borrow::Cow;
 use crate::board::{Board, Input, Part, Role, Setting};
 use crate::case::Case;
 use crate::circuit::{Of, Scene, Situation};
+use crate::quantity::Seconds;
 use crate::reading::{Nominal, greatest_error};
 use crate::worst::{FarEnd, Measure, Sense, hottest_sender, worst};
 
@@ -142,6 +143,9 @@ pub struct Check {
     pub sense: Sense,
     /// The bound; `None`: reported only.
     pub allowed: Option<f64>,
+    /// The share of the width of the limit that the bound is: in normal use a part may not bear all of its rating, for
+    /// a short while more than that.
+    pub share: f64,
     /// The unit of value and bound.
     pub unit: Unit,
 }
@@ -230,8 +234,17 @@ impl<'a> Checks<'a> {
     ) -> &mut Check {
         let watched = watched.into();
         let place = self.found.len();
-        let check =
-            Check { limit: self.limit, part: None, side: None, situation, watched, sense, allowed, unit };
+        let check = Check {
+            limit: self.limit,
+            part: None,
+            side: None,
+            situation,
+            watched,
+            sense,
+            allowed,
+            share: 1.0,
+            unit,
+        };
         self.found.push(check);
         &mut self.found[place]
     }
@@ -241,10 +254,12 @@ impl<'a> Checks<'a> {
         self.scene.situations.iter().enumerate().take(self.scene.bottom())
     }
 
-    /// The situations that the parts have to live through: normal use and the cases to be survived.
-    fn to_be_survived(&self) -> Vec<(usize, Case)> {
+    /// The situations that the parts have to live through: normal use and the cases to be survived, and how long each
+    /// lasts.
+    fn to_be_survived(&self) -> Vec<(usize, Case, Option<Seconds>)> {
         let survived = |case| case == Case::Normal || self.input.survive.contains(&case);
-        self.cases().map(|(place, s)| (place, s.case)).filter(|&(_, case)| survived(case)).collect()
+        let cases = self.cases().filter(|(_, situation)| survived(situation.case));
+        cases.map(|(place, situation)| (place, situation.case, situation.lasts)).collect()
     }
 
     /// The parts that are there, with their places in the chain.
@@ -254,6 +269,9 @@ impl<'a> Checks<'a> {
         self.input.parts.iter().filter_map(place).collect()
     }
 }
+
+/// The side of a check that goes by what a part stands for a short while.
+pub(crate) const MOMENTARY: &str = "momentary";
 
 impl<Q> Setting<Q> {
     /// The bound, with what the board gives where the setting is the usual one.

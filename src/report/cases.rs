@@ -62,10 +62,13 @@ fn told_apart(row: &CaseRow, input: &InputAnswer) -> String {
     }
 }
 
-/// A wire on the supply that is measured through it anyway is no fault as long as it reads what is measured.
+/// Cases in which the wire of a measured supply is on a supply.
+const SUPPLIES: [&str; 4] = ["wire to supply", "surge", "jump start", "cranking"];
+
+/// Whatever a supply does that is measured is no fault of the input as long as it reads what is there.
 fn is_normal_use(row: &CaseRow, case: CountBand, normal: CountBand, input: &InputAnswer) -> bool {
     let is_inside = normal.lowest <= case.lowest && case.highest <= normal.highest;
-    row.case == "wire to supply" && is_inside && measures_supply(input)
+    SUPPLIES.contains(&row.case) && is_inside && measures_supply(input)
 }
 
 /// A voltage that draws from the vehicle's supply with the board off is that supply.
@@ -106,6 +109,7 @@ mod tests {
             working_band: Some(CountBand { lowest, highest }),
             checkpoints: Vec::new(),
             cases: Vec::new(),
+            soft_faults: Vec::new(),
             alarms: Vec::new(),
             supply_current_board_off_a: None,
             trade: Vec::new(),
@@ -184,7 +188,7 @@ mod tests {
     #[test]
     fn parts_that_stay_cool_are_not_named() {
         let with = |dissipation_w| {
-            let load = Load { dissipation_w, voltage_v: 1.0 };
+            let load = Load { dissipation_w, energy_j: None, voltage_v: 1.0 };
             let parts = Ordered(vec![("top".to_owned(), load)]);
             hottest(&CaseRow { parts, ..case(None, None, None) })
         };

@@ -12,7 +12,7 @@ use super::words::{
 use super::{cases, limits, reasons};
 use crate::answer::{
     AlarmRow, Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, Resolution, RunnerUp, Search,
-    StraightLine, Verdict,
+    SoftFaultRow, StraightLine, Verdict,
 };
 use crate::quantity::{Amperes, Fraction, Ohms, Volts};
 
@@ -37,6 +37,7 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed:
     reasons::trade(page, input);
     checkpoints(page, input);
     cases::table(page, input);
+    soft_faults(page, input);
     alarms(page, input);
     if let Some(current) = input.supply_current_board_off_a {
         page.gap();
@@ -213,6 +214,27 @@ fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
         readings(point.reading.life, places),
         readings(point.reading.bench, places),
     ]
+}
+
+/// What a reading makes of faults that no count gives away, beside what it shows without; those that move nothing are
+/// left out.
+fn soft_faults(page: &mut Page, input: &InputAnswer) {
+    let places = places_of(input);
+    let shown = |readings: Vec<f64>| readings.into_iter().map(|reading| decimals(reading, places)).collect();
+    let sound: Vec<String> = shown(input.checkpoints.iter().map(|point| point.reading.nominal).collect());
+    let of = |row: &SoftFaultRow| shown(row.readings.iter().map(|reading| reading.reading).collect());
+    let columns = input.soft_faults.iter().map(|row| (row.fault.as_str(), of(row)));
+    let columns: Vec<(&str, Vec<String>)> = columns.filter(|(_, readings)| *readings != sound).collect();
+    if columns.is_empty() {
+        return;
+    }
+    let heads = ["value", "reading"].into_iter().chain(columns.iter().map(|(fault, _)| *fault));
+    let heads: Vec<_> = heads.map(|head| (head, Right)).collect();
+    let row = |(at, point): (usize, &Checkpoint)| {
+        let own = [value(point.value, &input.unit), sound[at].clone()];
+        own.into_iter().chain(columns.iter().filter_map(|(_, readings)| readings.get(at).cloned())).collect()
+    };
+    page.table(&heads, input.checkpoints.iter().enumerate().map(row).collect());
 }
 
 fn alarms(page: &mut Page, input: &InputAnswer) {

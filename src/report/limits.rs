@@ -3,6 +3,7 @@
 use super::page::{Flush, Page};
 use super::words::{count_of, percent, quantity, rounded, value};
 use crate::answer::{InputAnswer, LimitRow, Verdict};
+use crate::limits::MOMENTARY;
 
 use Flush::{Left, Right};
 
@@ -117,9 +118,11 @@ fn margin(row: &LimitRow) -> String {
     }
 }
 
-/// Where it is worst: normal use goes without saying.
+/// Where it is worst, and whether the part is judged by what it stands for a short while: normal use goes without saying.
 fn place(row: &LimitRow, unit: &str) -> String {
-    match (row.case, row.at) {
+    let case =
+        if row.side == Some(MOMENTARY) { format!("{}, momentary", row.case) } else { row.case.to_owned() };
+    match (case.as_str(), row.at) {
         ("normal", Some(at)) => format!("at {}", value(rounded(at), unit)),
         (case, Some(at)) => format!("{case}, at {}", value(rounded(at), unit)),
         (case, None) => case.to_owned(),
@@ -178,5 +181,7 @@ mod tests {
         assert_eq!(place(&ROW, "%"), "at 100 %");
         assert_eq!(place(&LimitRow { case: "surge", ..ROW }, "%"), "surge, at 100 %");
         assert_eq!(place(&LimitRow { case: "surge", at: None, ..ROW }, "%"), "surge");
+        let momentary = LimitRow { case: "surge", at: None, side: Some(MOMENTARY), ..ROW };
+        assert_eq!(place(&momentary, "%"), "surge, momentary");
     }
 }

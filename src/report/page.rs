@@ -20,7 +20,7 @@ pub(super) enum Flush {
 }
 
 /// A column: its head and its side.
-pub(super) type Column = (&'static str, Flush);
+pub(super) type Column<'a> = (&'a str, Flush);
 
 /// A page that is filled from top to bottom.
 #[derive(Debug, Default)]
@@ -71,7 +71,7 @@ impl Page {
     }
 
     /// A table. All columns are as wide as their content but the last, which wraps between words.
-    pub(super) fn table(&mut self, columns: &[Column], rows: Vec<Vec<String>>) {
+    pub(super) fn table(&mut self, columns: &[Column<'_>], rows: Vec<Vec<String>>) {
         self.gap();
         let mut table = Table::new();
         table.load_style(STYLE).set_width(WIDTH).set_content_arrangement(ContentArrangement::Dynamic);

@@ -12,7 +12,7 @@ use std::collections::BinaryHeap;
 use itertools::Itertools;
 
 use super::bound::Ruling;
-use super::lift::{Subject, Width, share_of, subjects_of, width_of};
+use super::lift::{Subject, Width, subjects_of, width_of};
 use super::space::{Box, MOST, Root};
 use crate::board::{Board, Choice, Input, Role};
 use crate::quantity::{Band, Ohms};
@@ -201,7 +201,7 @@ impl<'a> Solver<'a> {
         let r = &self.roots[root];
         let own = r.checks.iter().zip(&self.of_checks[root]).filter(|(_, bit)| **bit == narrowed.bit);
         let costs = own.filter_map(|(check, _)| {
-            let value = r.best_worst(check, range)? / share_of(r.input, &r.scene, check);
+            let value = r.best_worst(check, range)? / check.share;
             Some(value_of(narrowed.sense, value))
         });
         costs.fold(f64::NEG_INFINITY, f64::max)

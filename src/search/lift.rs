@@ -1,9 +1,7 @@
 //! Limits that are lifted, to see what they cost.
 
 use super::space::Root;
-use crate::board::{Board, Input, Role, Setting};
-use crate::case::Case;
-use crate::circuit::Scene;
+use crate::board::{Board, Input, Role};
 use crate::limits::{Check, LIMITS, Unit};
 use crate::worst::Sense;
 
@@ -51,24 +49,11 @@ pub struct Width {
     pub sense: Sense,
 }
 
-/// The share of the width of a limit that a check allows: of what a part stands not all in normal use, unless the brief
-/// sets a bound of its own.
-pub(super) fn share_of(input: &Input, scene: &Scene, check: &Check) -> f64 {
-    let is_normal = scene.situations[check.situation].case == Case::Normal;
-    let is_rating = check.unit == Unit::Watts && input.limits.dissipation == Setting::Usual;
-    let part = input.parts.iter().find(|part| Some(part.role) == check.part);
-    match part {
-        Some(part) if is_normal && is_rating => part.grade.derate_to.0,
-        _ => 1.0,
-    }
-}
-
 /// How wide a limit is in a set of checks; `None` where no number says it.
 pub(super) fn width_of(subject: Subject, roots: &[Root<'_>]) -> Option<Width> {
     let of = |root: &Root<'_>| {
         let check = root.checks.iter().find(|check| Subject::of(check) == subject)?;
-        let share = share_of(root.input, &root.scene, check);
-        Some(Width { value: check.allowed? / share, unit: check.unit, sense: check.sense })
+        Some(Width { value: check.allowed? / check.share, unit: check.unit, sense: check.sense })
     };
     if subject.has_value() { roots.iter().find_map(of) } else { None }
 }

@@ -5,8 +5,8 @@ use crate::chain::{Drive, Source};
 use crate::circuit::{ChafedSender, Far, Situation};
 use crate::quantity::{Amperes, Band, Ohms, Volts, Watts};
 
-/// The longest chain and the most voltages that any circuit has.
-const MOST: usize = 8;
+/// The longest chain, that of a pull-up with a soft fault, and more voltages than any circuit has.
+const MOST: usize = 9;
 
 /// At which end of its band each parameter sits: resistances in the low half, voltages in the high half, the current of
 /// the far end behind them.

@@ -1,11 +1,11 @@
 //! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
 
 use ohmwright::board::{
-    Accuracy, Board, Circuit, Converter, Drive, Excitation, Existing, Grade, Input, Part, Rail, RailId,
-    Reference, Role, Sender, Signal, Transmitter,
+    Accuracy, Board, Circuit, Converter, Drive, Excitation, Excursion, Existing, Grade, Input, LoopSupply,
+    Momentary, Part, Rail, RailId, Reference, Role, Sender, Signal, Transmitter,
 };
 use ohmwright::curve::{Affine, Beta, Curve, Law, Platinum, SteinhartHart};
-use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Volts};
+use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
@@ -88,13 +88,20 @@ impl Dice {
         let rails: Vec<Rail> = (0..=self.below(3)).map(|place| self.rail(place)).collect();
         let input = self.input(&rails);
         let mut board = ideal_board(input);
-        board.supply.surge = Some(Volts(self.uniform(20.0, 100.0)));
+        board.supply.surges = (0..=self.below(2)).map(|_| self.excursion(-100.0, 100.0)).collect();
+        board.supply.jump_start = Some(self.excursion(20.0, 30.0));
+        board.supply.cranking = Some(Volts(self.uniform(3.0, 9.0)));
         board.supply.reversed = Some(Volts(self.uniform(5.0, 40.0)));
         board.supply.contact = Volts(self.uniform(5.0, 60.0));
         board.ambient = Band { lowest: Celsius(-20.0), highest: Celsius(self.uniform(40.0, 85.0)) };
         board.converter = self.converter(&rails, board.converter);
         board.rails = rails;
         board
+    }
+
+    fn excursion(&mut self, lowest: f64, highest: f64) -> Excursion {
+        let time = self.chance(0.5).then(|| Seconds(10_f64.powf(self.uniform(-6.0, 2.0))));
+        Excursion { voltage: Volts(self.uniform(lowest, highest)), time }
     }
 
     fn rail(&mut self, place: usize) -> Rail {
@@ -129,7 +136,7 @@ impl Dice {
         let drive = match circuit {
             Circuit::PullUp | Circuit::PullDown => self.sender(),
             Circuit::Divider | Circuit::LevelShift | Circuit::Direct => self.signal(rails),
-            Circuit::Burden => self.transmitter(),
+            Circuit::Burden => self.transmitter(rails),
         };
         let drive_is_sender = drive.is_sender();
         let mut input = input(circuit, drive, self.parts(circuit));
@@ -250,12 +257,21 @@ impl Dice {
         })
     }
 
-    fn transmitter(&mut self) -> Drive {
+    fn transmitter(&mut self, rails: &[Rail]) -> Drive {
         let first = if self.chance(0.3) { 0.0 } else { self.uniform(0.0, 0.025) };
         let points = vec![(0.0, Amperes(first)), (100.0, Amperes(self.uniform(0.0, 0.025)))];
+        let loop_supply = match self.below(3) {
+            0 => LoopSupply::Supply,
+            1 => LoopSupply::Rail(self.any(rails)),
+            _ => LoopSupply::Own(Band::within(
+                Volts(self.uniform(5.0, 30.0)),
+                Fraction(self.uniform(0.0, 0.1)),
+            )),
+        };
         Drive::Current(Transmitter {
             curve: Curve::new("%", points).expect("two different ends"),
             compliance: self.chance(0.5).then(|| Volts(self.uniform(1.0, 20.0))),
+            loop_supply,
         })
     }
 
@@ -308,10 +324,19 @@ impl Dice {
         parts
     }
 
+    fn momentary(&mut self) -> Momentary {
+        Momentary {
+            power: Watts(self.uniform(0.1, 1.0)),
+            voltage: Volts(self.uniform(100.0, 400.0)),
+            time: Seconds(10_f64.powf(self.uniform(-3.0, 1.0))),
+        }
+    }
+
     fn grade(&mut self) -> Grade {
         Grade {
             tempco: PerKelvin(self.uniform(0.0, 200e-6)),
             ageing: Fraction(self.uniform(0.0, 0.03)),
+            momentary: self.chance(0.5).then(|| self.momentary()),
             ..grade(self.uniform(0.0, 0.1))
         }
     }

@@ -1,10 +1,11 @@
 //! The circuit of an input in a case as one would draw it, from the data of the board alone.
 
 use ohmwright::board::{
-    Board, Circuit, Drive, Excitation, Input, RailId, Reference, Role, Sender, Signal, Transmitter,
+    Board, Circuit, Drive, Excitation, Input, LoopSupply, RailId, Reference, Role, Sender, Signal,
+    Transmitter,
 };
 use ohmwright::case::Case;
-use ohmwright::circuit::{Far, Of, Situation};
+use ohmwright::circuit::{Far, Of, Situation, SoftFault};
 use ohmwright::worst::Ends;
 
 use super::network::{Branch, GROUND, Network};
@@ -13,9 +14,21 @@ use super::network::{Branch, GROUND, Network};
 #[derive(Clone, Copy, PartialEq)]
 enum Wire {
     Sound,
+    /// Sound, but for this.
+    Soft(SoftFault),
     Open,
     /// Its end lies on this voltage against remote ground.
     On(f64),
+    /// Its end lies on a rail of the board.
+    OnRail(usize),
+    /// Its end lies, through its resistance, on what feeds its loop.
+    OnLoop(LoopSupply),
+}
+
+impl Wire {
+    fn is_connected(self) -> bool {
+        matches!(self, Self::Sound | Self::Soft(_))
+    }
 }
 
 /// What a case does to an input.
@@ -23,6 +36,8 @@ enum Wire {
 pub(crate) struct Circumstances {
     wire: Wire,
     case: Case,
+    /// The supply, where the case says what it is.
+    supply: Option<f64>,
 }
 
 /// All circumstances of a case; none if the case does not exist for the input.
@@ -41,12 +56,36 @@ pub(crate) fn circumstances(board: &Board, case: Case) -> Vec<Circumstances> {
         Case::WireOpen => vec![Wire::Open],
         Case::WireToGround => vec![Wire::On(0.0)],
         Case::WireToSupply => vec![contact],
-        Case::Surge if tied && board.supply.surge.is_some() => vec![Wire::Sound],
-        Case::ReversedSupply if tied && board.supply.reversed.is_some() => vec![Wire::Sound],
-        Case::Surge | Case::ReversedSupply => Vec::new(),
         Case::BoardOff => vec![Wire::Sound, contact],
+        Case::TransmitterShort => match &input.drive {
+            Drive::Current(transmitter) => vec![Wire::OnLoop(transmitter.loop_supply)],
+            _ => Vec::new(),
+        },
+        Case::WireToRail => (0..board.rails.len()).map(Wire::OnRail).collect(),
+        Case::Surge | Case::ReversedSupply | Case::JumpStart | Case::Cranking => {
+            let supplies = if tied { supplies(board, case) } else { Vec::new() };
+            let of = |supply| Circumstances { wire: Wire::Sound, case, supply: Some(supply) };
+            return supplies.into_iter().map(of).collect();
+        }
     };
-    wires.into_iter().map(|wire| Circumstances { wire, case }).collect()
+    wires.into_iter().map(|wire| Circumstances { wire, case, supply: None }).collect()
+}
+
+/// What a case makes of the supply.
+fn supplies(board: &Board, case: Case) -> Vec<f64> {
+    let supply = &board.supply;
+    match case {
+        Case::Surge => supply.surges.iter().map(|surge| surge.voltage.0).collect(),
+        Case::ReversedSupply => supply.reversed.iter().map(|volts| -volts.0).collect(),
+        Case::JumpStart => supply.jump_start.iter().map(|start| start.voltage.0).collect(),
+        Case::Cranking => supply.cranking.iter().map(|volts| volts.0).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Normal use with a soft fault.
+pub(crate) fn with_soft_fault(fault: SoftFault) -> Circumstances {
+    Circumstances { wire: Wire::Soft(fault), case: Case::Normal, supply: None }
 }
 
 fn from_supply(input: &Input) -> bool {
@@ -65,8 +104,7 @@ enum Voltage {
 
 /// Says for each element and voltage whether it is at the upper end of its band.
 struct Sides<'a> {
-    /// Whether the wire is sound.
-    sound: bool,
+    wire: Wire,
     situation: &'a Situation,
     board: &'a Board,
     ends: Ends,
@@ -91,7 +129,9 @@ impl Sides<'_> {
         let leads_to =
             |role| situation.place_of(Of::Part(role)).and_then(|place| situation.elements[place].bridge_to);
         let hangs = match situation.far {
-            Far::Stands { source, .. } if self.sound && self.board.inputs[0].circuit == Circuit::PullDown => {
+            Far::Stands { source, .. }
+                if self.wire.is_connected() && self.board.inputs[0].circuit == Circuit::PullDown =>
+            {
                 Some(source)
             }
             _ => None,
@@ -121,8 +161,18 @@ impl Sides<'_> {
                 {
                     places.push(place);
                 }
+                if let Far::Stands { source, .. } = far
+                    && [Wire::OnRail(rail), Wire::OnLoop(LoopSupply::Rail(RailId(rail)))].contains(&self.wire)
+                {
+                    places.push(source);
+                }
             }
             (Voltage::Reference, _) => places.extend(situation.reference),
+            (Voltage::Supply, Far::Stands { source, .. })
+                if self.wire == Wire::OnLoop(LoopSupply::Supply) =>
+            {
+                places.push(source);
+            }
             (Voltage::Supply, _) => places.extend(excitation),
             (Voltage::Far, Far::Stands { source, .. }) => places.push(source),
             (Voltage::Shift, Far::Stands { shift, .. }) => places.push(shift),
@@ -160,7 +210,7 @@ pub(crate) fn draw(board: &Board, state: Circumstances, situation: &Situation, e
         board,
         input,
         state,
-        sides: Sides { sound: state.wire == Wire::Sound, situation, board, ends },
+        sides: Sides { wire: state.wire, situation, board, ends },
         network: Network::new(),
         elements: Vec::new(),
         from_supply: Vec::new(),
@@ -186,8 +236,9 @@ struct Pen<'a> {
 
 impl Pen<'_> {
     fn draw(mut self) -> Drawing {
-        let wire_end = self.network.node();
-        let far = self.far(wire_end);
+        let plug = self.network.node();
+        let far = self.far(plug);
+        let wire_end = self.soft_fault(plug);
         if from_supply(self.input) {
             self.from_supply.push(Of::Far);
         }
@@ -227,13 +278,7 @@ impl Pen<'_> {
 
     /// A node at the excitation, which feeds this element.
     fn excitation(&mut self, of: Of) -> usize {
-        let volts = match self.input.excitation {
-            Some(Excitation::Rail(id)) => self.rail(id),
-            Some(Excitation::Supply) => self.sides.voltage(Voltage::Supply, self.supply()),
-            None => 0.0,
-        };
-        let rail = self.network.node();
-        self.network.voltage(GROUND, rail, volts);
+        let rail = self.excited();
         match self.input.excitation {
             Some(Excitation::Supply) => self.from_supply.push(of),
             Some(Excitation::Rail(id)) => {
@@ -243,6 +288,42 @@ impl Pen<'_> {
             None => {}
         }
         rail
+    }
+
+    fn excited(&mut self) -> usize {
+        let volts = match self.input.excitation {
+            Some(Excitation::Rail(id)) => self.rail(id),
+            Some(Excitation::Supply) => self.sides.voltage(Voltage::Supply, self.supply()),
+            None => 0.0,
+        };
+        let rail = self.network.node();
+        self.network.voltage(GROUND, rail, volts);
+        rail
+    }
+
+    /// A bad contact in the wire, or moisture from the wire to where the sender leads, else to remote ground.
+    fn soft_fault(&mut self, plug: usize) -> usize {
+        let Wire::Soft(fault) = self.state.wire else { return plug };
+        let (to, wire_end) = match fault {
+            SoftFault::Series(_) => {
+                let behind = self.network.node();
+                (behind, behind)
+            }
+            SoftFault::Across(_) if self.input.circuit == Circuit::PullDown => (self.excited(), plug),
+            SoftFault::Across(_) => (self.remote_ground(), plug),
+        };
+        // The chain counts towards the pin, and out of a bridge into the path.
+        let (from, to) = if to == wire_end { (plug, to) } else { (to, plug) };
+        let branch = self.network.resistor(from, to, fault.resistance().0);
+        self.elements.push((Of::Fault, vec![branch]));
+        wire_end
+    }
+
+    fn remote_ground(&mut self) -> usize {
+        let node = self.network.node();
+        let shift = self.sides.voltage(Voltage::Shift, self.shift());
+        self.network.voltage(GROUND, node, shift);
+        node
     }
 
     fn pull_down(&mut self, wire_end: usize) -> usize {
@@ -255,14 +336,17 @@ impl Pen<'_> {
 
     /// The sender is still there while its wire lies on the supply.
     fn chafed_sender(&mut self) {
-        let (Wire::On(volts), true) = (self.state.wire, self.state.case != Case::WireToGround) else {
-            return;
+        let volts = match self.state.wire {
+            Wire::On(volts) if self.state.case != Case::WireToGround => {
+                volts + self.sides.voltage(Voltage::Shift, self.shift())
+            }
+            Wire::OnRail(rail) => self.rail(RailId(rail)),
+            _ => return,
         };
         let (Some(Excitation::Rail(id)), Drive::Sender(sender)) = (self.input.excitation, &self.input.drive)
         else {
             return;
         };
-        let volts = volts + self.sides.voltage(Voltage::Shift, self.shift());
         let least = sender_range(sender).0 + self.input.wire.lowest.0;
         let above = volts - self.rail(id);
         if above > 0.0 {
@@ -343,14 +427,22 @@ impl Pen<'_> {
         if self.state.wire == Wire::Open {
             return Vec::new();
         }
-        let remote_ground = self.network.node();
-        let shift = self.sides.voltage(Voltage::Shift, self.shift());
-        self.network.voltage(GROUND, remote_ground, shift);
-        if let Wire::On(volts) = self.state.wire {
-            return vec![self.network.voltage(remote_ground, wire_end, volts)];
+        let remote_ground = self.remote_ground();
+        match self.state.wire {
+            Wire::On(volts) => return vec![self.network.voltage(remote_ground, wire_end, volts)],
+            Wire::OnRail(rail) => {
+                let volts = self.rail(RailId(rail));
+                return vec![self.network.voltage(GROUND, wire_end, volts)];
+            }
+            _ => {}
         }
         let wire = self.sides.resistance(Of::Far, (self.input.wire.lowest.0, self.input.wire.highest.0));
         let plug = self.network.node();
+        if let Wire::OnLoop(supply) = self.state.wire {
+            let volts = self.loop_supply(supply);
+            self.network.voltage(GROUND, plug, volts);
+            return vec![self.network.resistor(plug, wire_end, wire)];
+        }
         let branches = match &self.input.drive {
             Drive::Sender(sender) => {
                 let ohms = self.sides.resistance(Of::Far, sender_range(sender));
@@ -375,6 +467,14 @@ impl Pen<'_> {
         [branches, vec![wire]].concat()
     }
 
+    fn loop_supply(&self, supply: LoopSupply) -> f64 {
+        match supply {
+            LoopSupply::Supply => self.sides.voltage(Voltage::Supply, self.supply()),
+            LoopSupply::Rail(id) => self.rail(id),
+            LoopSupply::Own(band) => self.sides.voltage(Voltage::Far, (band.lowest.0, band.highest.0)),
+        }
+    }
+
     fn current(&self, transmitter: &Transmitter) -> f64 {
         let ends = [transmitter.curve.first().1.0, transmitter.curve.last().1.0];
         // The loop may be dead where the ground of the board is lost.
@@ -384,15 +484,13 @@ impl Pen<'_> {
     }
 
     fn signal(&self, signal: &Signal) -> f64 {
-        let supply = &self.board.supply;
         let ends = (signal.curve.points()[0].1.0, signal.curve.points()[signal.curve.points().len() - 1].1.0);
         let ground_lost = self.state.case == Case::GroundLost;
         // Riding on a ground that is lost a sensor fed by a rail may show anything, or be dead.
         let lowest = if ground_lost && signal.scales_with.is_some() { 0.0 } else { f64::INFINITY };
         let band = (ends.0.min(ends.1).min(lowest), ends.0.max(ends.1));
-        let volts = match self.state.case {
-            Case::Surge if signal.from_supply => supply.surge.expect("the case exists").0,
-            Case::ReversedSupply if signal.from_supply => -supply.reversed.expect("the case exists").0,
+        let volts = match self.state.supply {
+            Some(supply) if signal.from_supply => supply,
             _ => self.sides.voltage(Voltage::Far, band),
         };
         match signal.scales_with {
@@ -412,12 +510,10 @@ impl Pen<'_> {
 
     fn supply(&self) -> (f64, f64) {
         let supply = &self.board.supply;
-        let exactly = |volts: f64| (volts, volts);
-        match self.state.case {
-            Case::Surge => exactly(supply.surge.expect("the case exists").0),
-            Case::ReversedSupply => exactly(-supply.reversed.expect("the case exists").0),
+        match (self.state.supply, self.state.case) {
+            (Some(volts), _) => (volts, volts),
             // The ground of the board sits at the supply.
-            Case::GroundLost => exactly(0.0),
+            (None, Case::GroundLost) => (0.0, 0.0),
             _ => (supply.swing.lowest.0, supply.swing.highest.0),
         }
     }

@@ -37,8 +37,10 @@ pub(crate) fn ideal_board(input: Input) -> Board {
             swing: Band { lowest: Volts(9.0), highest: Volts(16.0) },
             usual: Volts(13.2),
             contact: Volts(32.0),
-            surge: None,
+            surges: Vec::new(),
             reversed: None,
+            jump_start: None,
+            cranking: None,
         },
         ambient: Band { lowest: Celsius(25.0), highest: Celsius(25.0) },
         rails: vec![rail("logic", 5.0, 0.0)],
@@ -85,6 +87,7 @@ pub(crate) fn grade(tolerance: f64) -> Grade {
         derated_from: Celsius(70.0),
         derated_to_zero: Celsius(155.0),
         derate_to: Fraction(0.6),
+        momentary: None,
     }
 }
 
