@@ -4,8 +4,8 @@
 use std::io::Write as _;
 
 use ohmwright::board::{
-    Accuracy, Alarm, Board, Choice, Circuit, Drive, Excitation, Excursion, Fluid, Input, Limits, LoopSupply, Momentary, Part,
-    RailId, Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
+    Accuracy, Alarm, Board, Choice, Circuit, Drive, Excitation, Excursion, Fluid, Input, Limits, LoopSupply,
+    Momentary, Part, RailId, Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
 };
 use ohmwright::brief::{Node, read_fitted, read_question, read_text};
 use ohmwright::case::Case;
@@ -584,14 +584,8 @@ fn pulses_have_the_levels_of_their_standard() {
         let surges = supply(&format!("surge: [{}]", names.join(", "))).surges;
         surges.iter().map(|surge| (surge.voltage.0, surge.time.unwrap().0)).collect::<Vec<_>>()
     };
-    assert_eq!(
-        levels(12),
-        [(-150.0, 2e-3), (125.5, 50e-6), (23.5, 0.2), (-220.0, 150e-9), (163.5, 150e-9)]
-    );
-    assert_eq!(
-        levels(24),
-        [(-600.0, 1e-3), (139.0, 50e-6), (47.0, 0.2), (-300.0, 150e-9), (327.0, 150e-9)]
-    );
+    assert_eq!(levels(12), [(-150.0, 2e-3), (125.5, 50e-6), (23.5, 0.2), (-220.0, 150e-9), (163.5, 150e-9)]);
+    assert_eq!(levels(24), [(-600.0, 1e-3), (139.0, 50e-6), (47.0, 0.2), (-300.0, 150e-9), (327.0, 150e-9)]);
 }
 
 /// ISO 16750-2: jump start at 24 V for 60 s; the starting profile comes down to 6 V.
@@ -618,7 +612,8 @@ fn cranking_says_that_the_rails_are_taken_to_be_up() {
 #[test]
 fn a_loop_is_fed_by_the_supply_a_rail_or_a_supply_of_its_own() {
     let fed_by = |key: &str| {
-        let text = format!("inputs: {{ a: {{ circuit: burden, measures: 4 mA .. 20 mA, burden: 150{key} }} }}\n");
+        let text =
+            format!("inputs: {{ a: {{ circuit: burden, measures: 4 mA .. 20 mA, burden: 150{key} }} }}\n");
         let Drive::Current(transmitter) = read(&text).inputs.remove(0).drive else { panic!("a transmitter") };
         transmitter.loop_supply
     };

@@ -164,11 +164,7 @@ fn stands(
 
 /// What a part stands for a short while, or `off`, which is the default; `None`: a mistake.
 #[expect(clippy::option_option, reason = "a mistake is something else than nothing known")]
-fn momentary(
-    keys: &mut Keys<'_>,
-    otherwise: Option<Momentary>,
-    origin: Origin,
-) -> Option<Option<Momentary>> {
+fn momentary(keys: &mut Keys<'_>, otherwise: Option<Momentary>, origin: Origin) -> Option<Option<Momentary>> {
     let value = match (keys.get("momentary"), origin) {
         (Some(value), _) => value,
         (None, Origin::Board) => return Some(otherwise),
@@ -180,7 +176,8 @@ fn momentary(
     let mut keys = value.keys("off, or a map such as { power: 0.78 W, voltage: 300 V, time: 5 s }")?;
     let power = keys.required("power", "what it stands for that long, such as power: 0.78 W");
     let power = power.and_then(|value| value.quantity(&rule::POWER_ABOVE_ZERO));
-    let voltage = keys.required("voltage", "the voltage that it stands for that long, such as voltage: 300 V");
+    let voltage =
+        keys.required("voltage", "the voltage that it stands for that long, such as voltage: 300 V");
     let voltage = voltage.and_then(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
     let time = keys.required("time", "for how long, such as time: 5 s");
     let time = time.and_then(|value| value.quantity(&rule::TIME_ABOVE_ZERO));

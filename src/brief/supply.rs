@@ -88,7 +88,9 @@ fn surges(keys: &mut Keys<'_>) -> Vec<Excursion> {
     }
     let entries = match value.as_text() {
         Some(_) => vec![value.clone()],
-        None => value.list("a voltage such as 35 V, the name of a level, or a list of such").unwrap_or_default(),
+        None => {
+            value.list("a voltage such as 35 V, the name of a level, or a list of such").unwrap_or_default()
+        }
     };
     if value.node == &super::node::Node::List(Vec::new()) {
         value.wrong("an empty list", "at least one surge, or none");
@@ -135,7 +137,7 @@ fn is_name(text: &str) -> bool {
 fn surge_time(keys: &mut Keys<'_>) -> Option<Seconds> {
     let value = keys.get("surge_time")?;
     let time = value.quantity(&rule::TIME_ABOVE_ZERO)?;
-    if !keys.has("surge") {
+    if keys.get("surge").is_none_or(|surge| surge.is_word("none")) {
         value.wrong_key(
             "a surge_time without a surge",
             "the voltage of the surge beside it, such as surge: 35 V",

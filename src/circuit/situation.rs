@@ -1,7 +1,7 @@
 //! One input in one case: the chain with everything that may vary.
 
-use super::{Of, To, Values, Way, limits_of};
 use super::soft_fault::SoftFault;
+use super::{Of, To, Values, Way, limits_of};
 use crate::board::{
     Board, Circuit, Converter, Drive, Excitation, Excursion, Input, LoopSupply, Part, RailId, Reference,
     Sender, Signal, Transmitter,
@@ -196,7 +196,9 @@ fn states(board: &Board, input: &Input, case: Case) -> Vec<State> {
         Case::ReversedSupply => {
             supply.reversed.into_iter().map(|volts| State::of(Sound, Power::Reversed(volts))).collect()
         }
-        Case::Cranking => supply.cranking.into_iter().map(|volts| State::of(Sound, Power::At(volts))).collect(),
+        Case::Cranking => {
+            supply.cranking.into_iter().map(|volts| State::of(Sound, Power::At(volts))).collect()
+        }
     }
 }
 
@@ -226,7 +228,13 @@ pub fn situations_of(
 }
 
 /// Normal use on the nominal board with something wrong that no count gives away.
-pub fn with_soft_fault(board: &Board, input: &Input, values: &Values, fault: SoftFault, place: Place) -> Situation {
+pub fn with_soft_fault(
+    board: &Board,
+    input: &Input,
+    values: &Values,
+    fault: SoftFault,
+    place: Place,
+) -> Situation {
     let state = State::of(Wiring::Soft(fault), Power::On);
     Builder::new(board, input, Outlook::Nominal, state.power).build(values, Case::Normal, state, place)
 }

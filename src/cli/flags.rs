@@ -419,8 +419,13 @@ pub(super) const BOARD: Group = Group {
         flag("supply", "VOLTS..VOLTS", "supply", "Lowest and highest supply: 9..25V").of(Shape::VoltageEnds),
         flag("usual", "VOLTS", "supply.usual", "The usual supply"),
         flag("contact", "VOLTS", "supply.contact", "The highest voltage that a chafed wire can meet"),
-        flag("surge", "VOLTS", "supply.surge", "A surge of the supply: volts, a level of a standard, or several")
-            .of(Shape::TextOrList),
+        flag(
+            "surge",
+            "VOLTS",
+            "supply.surge",
+            "A surge of the supply: volts, a level of a standard, or several",
+        )
+        .of(Shape::TextOrList),
         flag("surge-time", "SECONDS", "supply.surge_time", "How long a surge in volts lasts"),
         flag("reversed", "VOLTS", "supply.reversed", "How large a reversed supply may be, without its sign"),
         flag("jump-start", "VOLTS", "supply.jump_start", "What jump leads bring: volts, or ISO 16750-2"),

@@ -86,7 +86,9 @@ pub(super) fn overloads(board: &Board, input: &Input, scene: &Scene) -> Vec<Stri
         let situations: Vec<_> = situations.collect();
         for part in &input.parts {
             let worst = situations.iter().filter_map(|situation| overload(board, part, situation));
-            let Some((power, stands)) = worst.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1))) else { continue };
+            let Some((power, stands)) = worst.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1))) else {
+                continue;
+            };
             remarks.push(format!(
                 "{}: {} would dissipate {power} and stands {stands}; it is not asked to survive this case (`survive`)",
                 case.name(),

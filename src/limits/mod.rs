@@ -218,8 +218,17 @@ impl<'a> Checks<'a> {
     ) -> &mut Check {
         let watched = watched.into();
         let place = self.found.len();
-        let check =
-            Check { limit: self.limit, part: None, side: None, situation, watched, sense, allowed, share: 1.0, unit };
+        let check = Check {
+            limit: self.limit,
+            part: None,
+            side: None,
+            situation,
+            watched,
+            sense,
+            allowed,
+            share: 1.0,
+            unit,
+        };
         self.found.push(check);
         &mut self.found[place]
     }

@@ -120,7 +120,8 @@ fn margin(row: &LimitRow) -> String {
 
 /// Where it is worst, and whether the part is judged by what it stands for a short while: normal use goes without saying.
 fn place(row: &LimitRow, unit: &str) -> String {
-    let case = if row.side == Some(MOMENTARY) { format!("{}, momentary", row.case) } else { row.case.to_owned() };
+    let case =
+        if row.side == Some(MOMENTARY) { format!("{}, momentary", row.case) } else { row.case.to_owned() };
     match (case.as_str(), row.at) {
         ("normal", Some(at)) => format!("at {}", value(rounded(at), unit)),
         (case, Some(at)) => format!("{case}, at {}", value(rounded(at), unit)),

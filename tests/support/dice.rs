@@ -1,8 +1,8 @@
 //! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
 
 use ohmwright::board::{
-    Accuracy, Board, Circuit, Converter, Drive, Excitation, Excursion, Existing, Grade, Input, LoopSupply, Momentary, Part,
-    Rail, RailId, Reference, Role, Sender, Signal, Transmitter,
+    Accuracy, Board, Circuit, Converter, Drive, Excitation, Excursion, Existing, Grade, Input, LoopSupply,
+    Momentary, Part, Rail, RailId, Reference, Role, Sender, Signal, Transmitter,
 };
 use ohmwright::curve::{Affine, Beta, Curve, Law, Platinum, SteinhartHart};
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts};
@@ -263,7 +263,10 @@ impl Dice {
         let loop_supply = match self.below(3) {
             0 => LoopSupply::Supply,
             1 => LoopSupply::Rail(self.any(rails)),
-            _ => LoopSupply::Own(Band::within(Volts(self.uniform(5.0, 30.0)), Fraction(self.uniform(0.0, 0.1)))),
+            _ => LoopSupply::Own(Band::within(
+                Volts(self.uniform(5.0, 30.0)),
+                Fraction(self.uniform(0.0, 0.1)),
+            )),
         };
         Drive::Current(Transmitter {
             curve: Curve::new("%", points).expect("two different ends"),

@@ -1,7 +1,8 @@
 //! The circuit of an input in a case as one would draw it, from the data of the board alone.
 
 use ohmwright::board::{
-    Board, Circuit, Drive, Excitation, Input, LoopSupply, RailId, Reference, Role, Sender, Signal, Transmitter,
+    Board, Circuit, Drive, Excitation, Input, LoopSupply, RailId, Reference, Role, Sender, Signal,
+    Transmitter,
 };
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Situation, SoftFault};
@@ -128,7 +129,9 @@ impl Sides<'_> {
         let leads_to =
             |role| situation.place_of(Of::Part(role)).and_then(|place| situation.elements[place].bridge_to);
         let hangs = match situation.far {
-            Far::Stands { source, .. } if self.wire.is_connected() && self.board.inputs[0].circuit == Circuit::PullDown => {
+            Far::Stands { source, .. }
+                if self.wire.is_connected() && self.board.inputs[0].circuit == Circuit::PullDown =>
+            {
                 Some(source)
             }
             _ => None,
@@ -163,7 +166,9 @@ impl Sides<'_> {
                 }
             }
             (Voltage::Reference, _) => places.extend(situation.reference),
-            (Voltage::Supply, Far::Stands { source, .. }) if self.wire == Wire::OnLoop(LoopSupply::Supply) => {
+            (Voltage::Supply, Far::Stands { source, .. })
+                if self.wire == Wire::OnLoop(LoopSupply::Supply) =>
+            {
                 places.push(source);
             }
             (Voltage::Supply, _) => places.extend(excitation),
