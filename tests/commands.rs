@@ -538,6 +538,7 @@ fn the_keys_of_an_answer_stand_in_order() {
         "working_band",
         "checkpoints",
         "cases",
+        "soft_faults",
         "trade",
         "advice",
         "remarks",

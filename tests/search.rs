@@ -103,9 +103,10 @@ fn ties(best: f64, aim: f64) -> bool {
     aim >= best - 1e-9 * best.abs().max(1.0)
 }
 
-/// Smaller, equal but for rounding, or larger.
+/// Smaller, equal in twelve digits, or larger.
 fn by_size(a: f64, b: f64) -> std::cmp::Ordering {
-    if (a - b).abs() <= 1e-11 * a.abs().max(b.abs()) { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }
+    let digits = |x: f64| format!("{x:.11e}").parse::<f64>().unwrap();
+    digits(a).total_cmp(&digits(b))
 }
 
 /// What is better among ties.
