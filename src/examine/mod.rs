@@ -86,7 +86,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let cases = cases::of(board, input, &scene, working);
     let holds = limits.iter().all(|row| row.holds);
     let cautions =
-        cautions::of_input(input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
+        cautions::of_input(board, input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
     let span = span(board, input, values, &scene);
     let remarks = alarms::remarks(input)
         .into_iter()
