@@ -72,6 +72,8 @@ impl<'a> Pair<'a> {
     fn current_slack(&self, ohms: f64) -> f64 {
         let currents = largest(&self.solution.amperes).max(self.leakage.abs());
         let driven = (CLOSE * self.largest_voltage() / ohms).min(10.0 * CLOSE * currents);
+        // A gauge may be fed by the same voltage as the pull-up: what flows is small, but the voltages are not.
+        let driven = driven.max(4.0 * f64::EPSILON * self.largest_voltage() / ohms.max(1.0));
         // The current of a transmitter is rounded by itself, whatever the voltage.
         driven.max(4.0 * f64::EPSILON * currents)
     }
@@ -86,6 +88,12 @@ impl<'a> Pair<'a> {
         );
         for (place, element) in self.corner.situation().elements.iter().enumerate() {
             let (amperes, ohms) = self.element(element.of);
+            if self.corner.resistance(place).0.is_infinite() {
+                // Nothing is drawn there.
+                assert_eq!((self.corner.current(place, leakage).0, amperes), (0.0, 0.0));
+                assert_eq!(self.corner.power(place, leakage).0, 0.0);
+                continue;
+            }
             let slack = self.current_slack(ohms);
             close(
                 &format!("resistance of {:?}", element.of),
@@ -197,6 +205,9 @@ fn compare_measures(corner: &Corner, down: &Pair, up: &Pair) {
     close("far current, least", Measure::FarCurrent.at(corner, Sense::AtLeast), least(&far), slack);
 
     for (place, element) in corner.situation().elements.iter().enumerate() {
+        if corner.resistance(place).0.is_infinite() {
+            continue;
+        }
         let volts = |pair: &Pair| {
             let (amperes, ohms) = pair.element(element.of);
             (amperes * ohms).abs()

@@ -1,6 +1,6 @@
 //! What may hurt somebody or something.
 
-use crate::board::{Board, Drive, Fluid, Input, Rail, RailId, Role};
+use crate::board::{Board, Drive, Fluid, Input, Rail, RailId};
 use crate::case::Case;
 use crate::circuit::{
     Element, FedBy, Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of,
@@ -31,24 +31,25 @@ pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String
 /// A wire on the supply that pushes more through a part or the sender into a rail than the rail can sink.
 fn feed_back(board: &Board, input: &Input, values: &Values) -> Vec<String> {
     let Some(chafed) = situation(board, input, values, Case::WireToSupply) else { return Vec::new() };
-    let fed = chafed.elements.iter().enumerate().filter_map(|(place, element)| match element {
-        &Element { of: Of::Part(role), bridge_to: Some(_), fed_by: FedBy::Rail(id) } => {
-            Some((place, role, id))
+    let fed = chafed.elements.iter().enumerate().filter_map(|(place, element)| match *element {
+        Element { of: Of::Part(role), bridge_to: Some(_), fed_by: FedBy::Rail(id) } => {
+            Some((place, role.key(), id))
         }
+        Element { of: Of::Gauge, fed_by: FedBy::Rail(id), .. } => Some((place, "the gauge", id)),
         _ => None,
     });
-    let by_parts = fed.filter_map(|(place, role, id)| fed_back(board, &chafed, place, role, id));
+    let by_parts = fed.filter_map(|(place, what, id)| fed_back(board, &chafed, place, what, id));
     by_parts.chain(fed_back_by_sender(board, input, values, &chafed)).collect()
 }
 
-fn fed_back(board: &Board, chafed: &Situation, element: usize, role: Role, id: RailId) -> Option<String> {
+fn fed_back(board: &Board, chafed: &Situation, element: usize, what: &str, id: RailId) -> Option<String> {
     let rail = &board.rails[id.0];
     let found = least(chafed, &chafed.resistances, |corner| corner.current(element, -chafed.leakage))?;
     let current = -found.value;
     let sinks = rail.sink_current + rail.least_load;
     (current > sinks).then(|| {
         let lifted = lifted(chafed, element, rail, sinks);
-        feeds_back(board, role.key(), current, rail, lifted)
+        feeds_back(board, what, current, rail, lifted)
     })
 }
 

@@ -6,7 +6,7 @@ use crate::circuit::{Far, Situation};
 use crate::quantity::{Amperes, Band, Ohms, Volts, Watts};
 
 /// The longest chain and the most voltages that any circuit has.
-const MOST: usize = 8;
+pub(crate) const MOST: usize = 10;
 
 /// At which end of its band each parameter sits: resistances in the low half, voltages in the high half, the current of
 /// the far end behind them.
