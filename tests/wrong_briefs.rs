@@ -1280,13 +1280,96 @@ const INPUTS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "gauge: { resistance: 150 Ω }",
-        "b.yaml:6:5: inputs.a.gauge: found `gauge`; expected it left out: this version does not serve it yet",
+        "existing: { tolerance: 5 % }",
+        "b.yaml:6:5: inputs.a.existing.to_ground: found nothing; expected the resistance from the node to ground, such as to_ground: 320 kΩ",
+    ),
+];
+
+const BESIDE: &[Wrong] = &[
+    (
+        PULL_UP,
+        "gauge: 150 Ω",
+        "b.yaml:6:12: inputs.a.gauge: found `150 Ω`; expected a map such as { resistance: 150 Ω, from: supply }",
     ),
     (
         PULL_UP,
-        "existing: { tolerance: 5 % }",
-        "b.yaml:6:5: inputs.a.existing.to_ground: found nothing; expected the resistance from the node to ground, such as to_ground: 320 kΩ",
+        "gauge: { resistance: 150 Ω }",
+        "b.yaml:6:5: inputs.a.gauge.from: found nothing; expected what feeds the gauge: from: supply, a rail, or a stabiliser such as { voltage: 10 V, tolerance: 5 % }",
+    ),
+    (
+        PULL_UP,
+        "gauge: { from: supply }",
+        "b.yaml:6:5: inputs.a.gauge.resistance: found nothing; expected the resistance of the gauge, such as resistance: 150 Ω",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 0 Ω, from: supply }",
+        "b.yaml:6:26: inputs.a.gauge.resistance: found `0 Ω`; expected a resistance above 0 Ω, up to 1 GΩ",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: suply }",
+        "b.yaml:6:39: inputs.a.gauge.from: found `suply`; expected what feeds the gauge: logic or supply; did you mean `supply`?",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: supply, tolerance: 100 % }",
+        "b.yaml:6:58: inputs.a.gauge.tolerance: found `100 %`; expected a share from 0 % to less than 100 %",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: supply, pulsed: yes }",
+        "b.yaml:6:47: inputs.a.gauge.pulsed: found `pulsed`; expected one of the keys resistance, tolerance or from",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: [10 V, 12 V] }",
+        "b.yaml:6:39: inputs.a.gauge.from: found a list; expected supply, a rail, or a stabiliser such as { voltage: 10 V, tolerance: 5 %, pulsed: true }",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: { tolerance: 5 % } }",
+        "b.yaml:6:33: inputs.a.gauge.from.voltage: found nothing; expected the voltage of the stabiliser, such as voltage: 10 V",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: { voltage: -10 V } }",
+        "b.yaml:6:50: inputs.a.gauge.from.voltage: found `-10 V`; expected a voltage above 0 V, up to 10 kV",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: { voltage: 10 V, pulsed: sometimes } }",
+        "b.yaml:6:64: inputs.a.gauge.from.pulsed: found `sometimes`; expected on or off",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: { voltage: 10 V, tolerence: 5 % } }",
+        "b.yaml:6:56: inputs.a.gauge.from.tolerence: found `tolerence`; expected a key known here; did you mean `tolerance`?",
+    ),
+    (
+        DIVIDER,
+        "gauge: { resistance: 150 Ω, from: supply }",
+        "b.yaml:7:5: inputs.a.gauge: found `gauge`; expected it left out: only circuit: pull-up shares its sender with a gauge",
+    ),
+    (
+        PULL_DOWN,
+        "pull_down: choose\ngauge: { resistance: 150 Ω, from: supply }",
+        "b.yaml:6:5: inputs.a.gauge: found `gauge`; expected it left out: only circuit: pull-up shares its sender with a gauge",
+    ),
+    (
+        UNFED,
+        "pull_up: none\ngauge: none",
+        "b.yaml:6:12: inputs.a.gauge: found `none`; expected a map such as { resistance: 150 Ω, from: supply }",
+    ),
+    (
+        UNFED,
+        "gauge: { resistance: 150 Ω, from: supply }",
+        "b.yaml:2:3: inputs.a.pull_up: found nothing; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open",
+    ),
+    (
+        UNFED,
+        "pull_up: { choose: 47..1k, or_none: yes }\ngauge: { resistance: 150 Ω, from: supply }",
+        "b.yaml:5:41: inputs.a.pull_up.or_none: found `yes`; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open",
     ),
 ];
 
@@ -1509,6 +1592,11 @@ fn measured_voltages_have_a_meaning() {
 #[test]
 fn the_rest_of_an_input_is_sound() {
     says(INPUTS);
+}
+
+#[test]
+fn what_stays_connected_is_described_in_full() {
+    says(BESIDE);
 }
 
 #[test]

@@ -13,6 +13,7 @@ mod converter;
 mod dial;
 mod fault;
 mod fitted;
+mod gauge;
 mod guard;
 mod input;
 mod levels;
