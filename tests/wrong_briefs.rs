@@ -390,6 +390,11 @@ const BOARDS: &[Wrong] = &[
     ),
     (
         BOARD,
+        "resistors: { momentary: { power: 100 mW, voltage: 300 V, time: 5 s } }",
+        "b.yaml:2:1: resistors: found momentary 100 mW, 300 V below 125 mW, 150 V; expected a momentary power and voltage not below rating and working voltage",
+    ),
+    (
+        BOARD,
         "resistors: { momentary: 0.78 W }",
         "b.yaml:2:25: resistors.momentary: found `0.78 W`; expected off, or a map such as { power: 0.78 W, voltage: 300 V, time: 5 s }",
     ),

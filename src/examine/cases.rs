@@ -5,7 +5,7 @@ use crate::answer::{CaseRow, Load, Ordered};
 use crate::board::{Board, Input};
 use crate::case::Case;
 use crate::circuit::{FedBy, Of, Scene, Situation};
-use crate::quantity::{Band, Counts};
+use crate::quantity::{Band, Counts, Joules, Watts};
 use crate::worst::{Gap, Measure, Sense, count_band, gap, worst};
 use itertools::Itertools;
 
@@ -66,9 +66,9 @@ fn row(
     let energy = |element| {
         let energies = situations.iter().map(|s| {
             let power = worst(Measure::Power(element), Sense::AtMost, s, &s.resistances)?.value;
-            Some(power * s.lasts?.0)
+            Some(Watts(power) * s.lasts?)
         });
-        energies.collect::<Option<Vec<_>>>().map(|all| all.into_iter().fold(0.0, f64::max))
+        energies.collect::<Option<Vec<Joules>>>().map(|all| all.into_iter().fold(Joules(0.0), Joules::max).0)
     };
     let load = |element| Load {
         dissipation_w: greatest(Measure::Power(element)),

@@ -50,7 +50,7 @@ fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) ->
 }
 
 /// Shock: 60 V DC, or 30 V DC in wet places (IEC 61140, IEC 60364-4-41; figures from memory), by the highest of what
-/// is measured, what a chafed wire meets, and the surges. Shorter than 10 ms a pulse has limits of its own (IEC 60479-2,
+/// is measured, what a chafed wire meets, the surges and the jump start. Shorter than 10 ms a pulse has limits of its own (IEC 60479-2,
 /// from memory).
 fn shock(board: &Board) -> Option<String> {
     const DRY: Volts = Volts(60.0);
@@ -61,9 +61,10 @@ fn shock(board: &Board) -> Option<String> {
         Drive::Signal(signal) => signal.curve.first().1.abs().max(signal.curve.last().1.abs()),
         Drive::Sender(_) | Drive::Current(_) => Volts(0.0),
     });
-    let is_long = |surge: &&Excursion| surge.time.is_none_or(|time| time >= SHORT);
-    let surges = board.supply.surges.iter().filter(is_long).map(|surge| surge.voltage.abs());
-    let highest = measured.chain(surges).fold(board.supply.contact, Volts::max);
+    let is_long = |excursion: &&Excursion| excursion.time.is_none_or(|time| time >= SHORT);
+    let excursions = board.supply.surges.iter().chain(&board.supply.jump_start);
+    let excursions = excursions.filter(is_long).map(|excursion| excursion.voltage.abs());
+    let highest = measured.chain(excursions).fold(board.supply.contact, Volts::max);
     // ISO 10133 and ISO 13297: extra-low-voltage d.c. installations of 50 V d.c. or less.
     let craft = if highest > CRAFT { "; rules for small craft end at 50 V DC" } else { "" };
     if highest > DRY {
