@@ -8,6 +8,7 @@ mod burden;
 mod direct;
 mod divider;
 mod level_shift;
+mod meter;
 mod pull_down;
 mod pull_up;
 mod scene;
@@ -15,9 +16,10 @@ mod situation;
 mod soft_fault;
 mod values;
 
+pub use meter::SupplyMeter;
 pub use scene::Scene;
 pub use situation::{
-    ChafedSender, Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
+    ChafedSender, Element, Far, FedBy, Name, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
     with_soft_fault,
 };
 pub use soft_fault::SoftFault;
