@@ -366,8 +366,8 @@ pub struct Checkpoint {
     pub counts_per_unit: f64,
     /// What the converter gives.
     pub count: CheckpointCount,
-    /// What the firmware shows.
-    pub reading: CheckpointReading,
+    /// What the firmware shows; null: it is corrected by an input for which no choice exists.
+    pub reading: Option<CheckpointReading>,
 }
 
 /// What the converter gives at one value.
@@ -455,7 +455,8 @@ pub struct AlarmRow {
     pub alarm: String,
     /// Its threshold, in the unit.
     pub at: f64,
-    /// The first truncated count at which the reading is beyond the threshold; null: it is always on, or never comes.
+    /// The first truncated count at which the reading is beyond the threshold; null: it is always on, or never comes, or
+    /// the count alone does not decide, since the reading is corrected by the supply.
     pub count: Option<f64>,
     /// Values of what is measured at which it may come, in the unit; null as above.
     pub comes: Option<ComesBand>,

@@ -61,6 +61,8 @@ pub struct Supply {
     pub jump_start: Option<Excursion>,
     /// What the starter leaves.
     pub cranking: Option<Volts>,
+    /// By how much it may change between the samples of two inputs, either way.
+    pub change_between_samples: Volts,
 }
 
 /// A supply that is not as it should be for a while: it is taken as a steady voltage from a source without resistance,
@@ -314,6 +316,10 @@ pub enum LoopSupply {
     Own(Band<Volts>),
 }
 
+/// An input of the board, by its place in [`Board::inputs`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct InputId(pub usize);
+
 /// What excites a sender.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Excitation {
@@ -334,6 +340,8 @@ pub struct Input {
     pub drive: Drive,
     /// What excites the sender; `None` where nothing does.
     pub excitation: Option<Excitation>,
+    /// The input that measures the vehicle's supply, which the firmware divides out of the reading of this one.
+    pub corrected_by: Option<InputId>,
     /// The rail that lifts a level shift; `None` where nothing is lifted.
     pub bias_to: Option<RailId>,
     /// What already hangs on the measuring node.

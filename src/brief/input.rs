@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::converter::reference_rail;
+use super::corrected::{self, Asked};
 use super::dial::Dial;
 use super::parts::Shelf;
 use super::rails::{excitation, rail_of};
@@ -45,11 +46,22 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
         return Vec::new();
     }
     let expected = "a map such as { circuit: pull-up, sender: 240..33, pull_up: choose }";
-    named.into_iter().filter_map(|(name, value)| read(name, value.keys(expected)?, around)).collect()
+    let names: Vec<&str> = named.iter().map(|(name, _)| *name).collect();
+    let (mut inputs, mut own_limits, mut asked) = (Vec::new(), Vec::new(), Vec::new());
+    for (name, value) in named {
+        let Some(mut keys) = value.keys(expected) else { continue };
+        let by = keys.get("corrected_by");
+        let Some((input, own)) = read(name, keys, around) else { continue };
+        asked.extend(by.map(|by| Asked { place: inputs.len(), by }));
+        inputs.push(input);
+        own_limits.push(own);
+    }
+    corrected::resolve(&mut inputs, &names, &asked);
+    inputs.into_iter().zip(own_limits).collect()
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 7] = ["senders", "variants", "corrected_by", "clamp", "wet", "ground", "stock"];
+const LATER: [&str; 6] = ["senders", "variants", "clamp", "wet", "ground", "stock"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 7] =
@@ -102,6 +114,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         circuit: circuit?,
         drive: drive?,
         excitation,
+        corrected_by: None,
         bias_to,
         existing: existing.flatten(),
         gauge,

@@ -12,7 +12,7 @@ use crate::board::Assumed;
 const LISTED: usize = 50;
 
 /// The keys of a brief in the order in which its template lists them.
-const TEMPLATE: [&str; 15] = [
+const TEMPLATE: [&str; 16] = [
     "board",
     "supply.lowest",
     "supply.usual",
@@ -22,6 +22,7 @@ const TEMPLATE: [&str; 15] = [
     "supply.reversed",
     "supply.jump_start",
     "supply.cranking",
+    "supply.change_between_samples",
     "ambient",
     "rails",
     "converter",

@@ -10,6 +10,7 @@ mod alarms;
 mod ambient;
 mod capacitor;
 mod converter;
+mod corrected;
 mod dial;
 mod fault;
 mod fitted;

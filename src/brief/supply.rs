@@ -15,6 +15,7 @@ use crate::quantity::{Band, Quantity, Seconds, Volts};
 pub(super) struct Given {
     supply: Supply,
     has_contact: bool,
+    has_change: bool,
 }
 
 const LOWEST: Volts = Volts(9.0);
@@ -45,6 +46,7 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
     let reversed = reversed(&mut keys);
     let jump_start = jump_start(&mut keys);
     let cranking = cranking(&mut keys);
+    let change = keys.get("change_between_samples").map(|value| value.quantity(&rule::VOLTAGE_FROM_ZERO));
     let highest = highest.unwrap_or(HIGHEST);
     let supply = Supply {
         swing: Band { lowest: lowest.unwrap_or(LOWEST), highest },
@@ -54,6 +56,7 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
         reversed,
         jump_start,
         cranking,
+        change_between_samples: change.flatten().unwrap_or(Volts(0.0)),
     };
     remark_low(&keys, "contact", contact.flatten(), highest);
     for surge in supply.surges.iter().filter(|surge| surge.voltage.0 > 0.0) {
@@ -66,7 +69,7 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
         ));
     }
     keys.finish();
-    Given { supply, has_contact: contact.is_some() }
+    Given { supply, has_contact: contact.is_some(), has_change: change.is_some() }
 }
 
 /// The usual voltage of a 12 V system where the swing holds it, else the middle of the swing.
@@ -202,7 +205,7 @@ impl Given {
     }
 
     /// The supply with the highest voltage that a chafed wire can meet: left out, it is the greatest of `highest` and
-    /// of every vehicle supply that an input measures.
+    /// of every vehicle supply that an input measures. How fast it changes matters where an input is corrected by it.
     pub(super) fn complete(mut self, inputs: &[Input], log: &Log) -> Supply {
         if !self.has_contact {
             let measured = inputs.iter().filter_map(|input| match &input.drive {
@@ -214,6 +217,10 @@ impl Given {
             self.supply.contact = measured.fold(self.supply.swing.highest, Volts::max);
             let path = Path::default().key("supply").key("contact");
             log.assume(&path, format!("{:#}", self.supply.contact));
+        }
+        if !self.has_change && inputs.iter().any(|input| input.corrected_by.is_some()) {
+            let path = Path::default().key("supply").key("change_between_samples");
+            log.assume(&path, format!("{:#}", self.supply.change_between_samples));
         }
         self.supply
     }

@@ -8,6 +8,7 @@ mod burden;
 mod direct;
 mod divider;
 mod level_shift;
+mod meter;
 mod pull_down;
 mod pull_up;
 mod scene;
@@ -15,10 +16,11 @@ mod situation;
 mod soft_fault;
 mod values;
 
+pub use meter::SupplyMeter;
 pub use scene::Scene;
 pub use situation::{
-    ChafedSender, Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
-    with_soft_fault,
+    ChafedSender, Element, Far, FedBy, Name, Outlook, Place, Situation, cases_of, is_tied_to_supply,
+    situations_of, with_soft_fault,
 };
 pub use soft_fault::SoftFault;
 pub use values::{Climate, Values, limits_of};

@@ -1,6 +1,6 @@
 //! Everything that one input with given parts is examined in.
 
-use super::{Far, Outlook, Place, Situation, Values, cases_of, situations_of};
+use super::{Far, Outlook, Place, Situation, SupplyMeter, Values, cases_of, situations_of};
 use crate::board::{Board, Drive, Input};
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Ohms, Volts};
@@ -15,6 +15,8 @@ pub struct Scene {
     pub range_ends: [Situation; 2],
     /// Normal use over the whole range at nominal values.
     pub nominal: Situation,
+    /// The input that corrects this one over its life, if one does and its parts are known.
+    pub meter: Option<SupplyMeter>,
 }
 
 impl Scene {
@@ -28,7 +30,8 @@ impl Scene {
         let end = |value| life(Case::Normal, Place::Exactly(value)).swap_remove(0);
         let nominal =
             situations_of(board, input, values, Case::Normal, Outlook::Nominal, Place::Range).swap_remove(0);
-        Self { situations, range_ends: [end(first), end(last)], nominal }
+        let meter = SupplyMeter::of(board, input, Outlook::Life);
+        Self { situations, range_ends: [end(first), end(last)], nominal, meter }
     }
 
     /// The place of normal use in `situations`.

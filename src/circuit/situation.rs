@@ -96,6 +96,8 @@ pub struct Situation {
     wiring: Wiring,
     /// Every voltage that occurs.
     pub sources: Vec<Band<Volts>>,
+    /// What each of them is.
+    pub names: Vec<Name>,
     /// What is at the far end.
     pub far: Far,
     /// The chain from the far end to the pin.
@@ -131,6 +133,20 @@ impl Situation {
     /// The place of a part in the chain.
     pub fn place_of(&self, of: Of) -> Option<usize> {
         self.elements.iter().position(|e| e.of == of)
+    }
+
+    /// The place of a voltage in `sources`.
+    pub fn place_named(&self, name: Name) -> Option<usize> {
+        self.names.iter().position(|known| *known == name)
+    }
+
+    /// The same with a voltage at one value, if it occurs.
+    #[must_use]
+    pub fn with(mut self, name: Name, volts: Volts) -> Self {
+        if let Some(place) = self.place_named(name) {
+            self.sources[place] = Band::exactly(volts);
+        }
+        self
     }
 
     /// Whether the wire lies on the supply or on a rail.
@@ -285,14 +301,21 @@ fn hangs_on_excitation(input: &Input) -> bool {
 }
 
 /// What a voltage stands for, so that the same voltage is entered once.
-#[derive(Clone, Copy, PartialEq)]
-enum Name {
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Name {
+    /// A rail of the board, by its place.
     Rail(usize),
+    /// A reference of the converter's own.
     Reference,
+    /// The vehicle's supply.
     Supply,
+    /// A stabiliser of gauges.
     Stabiliser,
+    /// The ground of the board.
     Ground,
+    /// What stands at the far end.
     Far,
+    /// Remote ground.
     Shift,
 }
 
@@ -345,6 +368,7 @@ impl<'a> Builder<'a> {
             converter,
             wire: self.wire(),
             chafed_sender,
+            names: self.sources.iter().map(|(name, _)| *name).collect(),
             sources: self.sources.into_iter().map(|(_, band)| band).collect(),
         }
     }
@@ -625,13 +649,7 @@ impl<'a> Builder<'a> {
         let at = |value: f64, warmth: f64| match self.outlook {
             Outlook::Nominal => Band::exactly(curve.at(value)),
             Outlook::Bench => Band::within(curve.at(value), self.board.bench.decade_box),
-            Outlook::Life => {
-                // As the share of an accuracy is below 1, both ends rise with the value.
-                let off = sender.accuracy.at(value);
-                let ends = Band::between(curve.at(value - off), curve.at(value + off + warmth));
-                let spread = |ohms: Ohms| Band::within(ohms.max(Ohms(0.0)), sender.tolerance);
-                spread(ends.lowest).joined(spread(ends.highest))
-            }
+            Outlook::Life => sender.life_at(value, warmth),
         };
         match place {
             Place::Exactly(value) => Band::exactly(curve.at(value)),
@@ -679,6 +697,17 @@ impl Builder<'_> {
             Power::GroundLost(_) => band.joined(Band::exactly(Amperes(0.0))),
             _ => band,
         }
+    }
+}
+
+impl Sender {
+    /// The resistances over life at a value, up to so far above which the sender sits.
+    pub(crate) fn life_at(&self, value: f64, warmth: f64) -> Band<Ohms> {
+        // As the share of an accuracy is below 1, both ends rise with the value.
+        let off = self.accuracy.at(value);
+        let ends = Band::between(self.curve.at(value - off), self.curve.at(value + off + warmth));
+        let spread = |ohms: Ohms| Band::within(ohms.max(Ohms(0.0)), self.tolerance);
+        spread(ends.lowest).joined(spread(ends.highest))
     }
 }
 

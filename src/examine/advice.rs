@@ -4,8 +4,10 @@ use super::size::size_for;
 use crate::answer::{CaseRow, InputAnswer, LimitRow};
 use crate::board::{Board, Capacitor, Drive, Excitation, Input, Reference, Role, Signal};
 use crate::case::Case;
+use crate::circuit::{Name, Scene};
 use crate::limits::Unit;
 use crate::quantity::{Counts, Ohms, Volts, Watts};
+use crate::reading::greatest_error_of;
 
 /// Counts below which a dial moves in visible steps.
 const FEW: f64 = 40.0;
@@ -110,6 +112,38 @@ fn self_heating(input: &Input, answer: &InputAnswer) -> Option<String> {
         format!(
             "its own current warms the sender by up to {warmth:.2} {unit}, and a reading may be off by {error:.2} \
              {unit} in all: less current (`limits: sender_power`), or feed it only while it is read"
+        )
+    })
+}
+
+/// A sender that follows the supply, where most of what a reading may be off comes from there.
+pub(super) fn measure_the_supply(
+    board: &Board,
+    input: &Input,
+    scene: &Scene,
+    answer: &InputAnswer,
+) -> Option<String> {
+    if input.excitation != Some(Excitation::Supply) || input.corrected_by.is_some() {
+        return None;
+    }
+    let (supply, error, unit) = (&board.supply, answer.error?.greatest, input.unit());
+    let mut steady = scene.clone();
+    steady.situations[Scene::NORMAL] =
+        scene.situations[Scene::NORMAL].clone().with(Name::Supply, supply.usual);
+    let life = &steady.situations[Scene::NORMAL].resistances;
+    let left = greatest_error_of(input, &steady, [&steady.nominal.resistances, life])?.value;
+    let meter = board.inputs.iter().find(|input| input.drive.is_supply());
+    let how = match meter {
+        Some(meter) => format!("divide it out with what `{0}` measures (`corrected_by: {0}`)", meter.name),
+        None => {
+            "measure it at another input (`from: supply`) and divide it out (`corrected_by: NAME`)".to_owned()
+        }
+    };
+    (left <= DOMINATES * error).then(|| {
+        format!(
+            "the sender follows the supply, which swings from {} to {}: a reading may be off by {error:.2} {unit}, on a \
+             steady supply by {left:.2} {unit}: {how}",
+            supply.swing.lowest, supply.swing.highest
         )
     })
 }

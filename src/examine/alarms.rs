@@ -1,5 +1,7 @@
 //! Where alarms come.
 
+mod corrected;
+
 use crate::answer::{AlarmRow, ComesBand};
 use crate::board::{Alarm, Board, Input, Side};
 use crate::quantity::Counts;
@@ -11,6 +13,9 @@ pub(super) fn of(board: &Board, input: &Input, firmware: &Firmware) -> Vec<Alarm
 }
 
 fn row(board: &Board, input: &Input, firmware: &Firmware, alarm: &Alarm) -> AlarmRow {
+    if input.corrected_by.is_some() {
+        return corrected::row(input, firmware, alarm);
+    }
     let Comes::Passing(threshold) = Comes::of(board, firmware, alarm) else {
         return AlarmRow { alarm: alarm.name.clone(), at: alarm.at, count: None, comes: None };
     };
@@ -31,21 +36,28 @@ fn row(board: &Board, input: &Input, firmware: &Firmware, alarm: &Alarm) -> Alar
 /// Alarms that are always on, that never come, or that do not come on every board.
 pub(super) fn cautions(board: &Board, input: &Input, firmware: &Firmware) -> Vec<String> {
     let caution = |alarm: &Alarm| {
+        if input.corrected_by.is_some() {
+            return corrected::caution(input, firmware, alarm);
+        }
         let what = match Comes::of(board, firmware, alarm) {
             Comes::Always => "it is always on: every count reads beyond its threshold".into(),
             Comes::Never => "it never comes: no count reads beyond its threshold".into(),
             Comes::Passing(threshold) if threshold.comes_on_every_board(input, firmware, alarm) => {
                 return None;
             }
-            Comes::Passing(_) => format!(
-                "on the worst board it does not come at all, not even at {} {}",
-                extreme(input, alarm),
-                input.unit()
-            ),
+            Comes::Passing(_) => never_on_the_worst(input, alarm),
         };
         Some(format!("alarm {}: {what}", alarm.name))
     };
     input.alarms.iter().filter_map(caution).collect()
+}
+
+fn never_on_the_worst(input: &Input, alarm: &Alarm) -> String {
+    format!(
+        "on the worst board it does not come at all, not even at {} {}",
+        extreme(input, alarm),
+        input.unit()
+    )
 }
 
 /// The end of the range at which an alarm should have come.

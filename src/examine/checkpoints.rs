@@ -26,6 +26,10 @@ fn checkpoint(
     let truncated = |outlook| band(outlook).map(|band| board.converter.truncated_band(band));
     let nominal = band(Outlook::Nominal)?.lowest;
     let (life, bench) = (truncated(Outlook::Life)?, truncated(Outlook::Bench)?);
+    let shown = |outlook, band| firmware.readings(outlook, value, band).map(readings);
+    let reading = shown(Outlook::Life, life).zip(shown(Outlook::Bench, bench)).map(|(life, bench)| {
+        CheckpointReading { nominal: firmware.reading(board.converter.truncated(nominal)), life, bench }
+    });
     let (sender_ohm, source_volt, source_ampere) = match &input.drive {
         Drive::Sender(sender) => (Some(sender.curve.at(value).0), None, None),
         Drive::Signal(signal) => (None, Some(signal.curve.at(value).0), None),
@@ -38,11 +42,7 @@ fn checkpoint(
         source_ampere,
         counts_per_unit: per_unit(input, firmware, value),
         count: CheckpointCount { nominal: nominal.0, life: counts(life), bench: counts(bench) },
-        reading: CheckpointReading {
-            nominal: firmware.reading(board.converter.truncated(nominal)),
-            life: readings(firmware.readings(life)),
-            bench: readings(firmware.readings(bench)),
-        },
+        reading,
     })
 }
 

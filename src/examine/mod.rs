@@ -30,15 +30,15 @@ use crate::worst::{count_band, least_span, nominal_span};
 /// Chooses everything that is to be chosen, and examines the result. On a board with nothing left to choose it only
 /// examines.
 pub fn answer(board: &Board, command: &str) -> Answer {
-    let (inputs, fitted): (Vec<_>, Vec<_>) = board
+    let answers = answers(board);
+    let fitted: Vec<_> = board
         .inputs
         .iter()
-        .map(|input| {
-            let (answer, values) = answer_input(board, input);
-            ((input.name.clone(), answer), values.map(|values| (input, values)))
-        })
-        .unzip();
-    let fitted: Vec<_> = fitted.into_iter().flatten().collect();
+        .zip(&answers)
+        .filter_map(|(input, (_, values))| Some((input, (*values)?)))
+        .collect();
+    let named = board.inputs.iter().zip(answers).map(|(input, (answer, _))| (input.name.clone(), answer));
+    let inputs: Vec<_> = named.collect();
     let rails = rails::of(board, &fitted);
     let of_inputs = inputs.iter().map(|(_, input)| input.verdict).max().unwrap_or(Verdict::Holds);
     let of_rails = if rails.iter().all(|row| row.holds) { Verdict::Holds } else { Verdict::Fails };
@@ -56,6 +56,24 @@ pub fn answer(board: &Board, command: &str) -> Answer {
         rails,
         inputs: Ordered(inputs),
     }
+}
+
+/// The answer for each input, and its values if there are any. What corrects another input is chosen before it.
+fn answers(board: &Board) -> Vec<(InputAnswer, Option<Values>)> {
+    let mut chosen = board.clone();
+    let first = |input: &Input| input.corrected_by.is_none().then(|| answer_input(board, input));
+    let mut answers: Vec<_> = board.inputs.iter().map(first).collect();
+    for (input, answer) in chosen.inputs.iter_mut().zip(&answers) {
+        if let Some((_, Some(values))) = answer {
+            for part in &mut input.parts {
+                part.choice = values.get(part.role).map_or(Choice::Absent, Choice::Fixed);
+            }
+        }
+    }
+    for (input, answer) in board.inputs.iter().zip(&mut answers) {
+        answer.get_or_insert_with(|| answer_input(&chosen, input));
+    }
+    answers.into_iter().flatten().collect()
 }
 
 /// The answer for one input, and its values if there are any.
@@ -93,6 +111,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         .into_iter()
         .chain(beside::pulsing(input, &scene))
         .chain(alarms::remarks(input))
+        .chain(remarks::corrected(board, input, firmware.has_readings()))
         .chain(remarks::vague(input, worth::error(&limits)))
         .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
@@ -125,6 +144,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         runners_up: outcome.map(|outcome| outcome.runners_up.iter().map(|c| runner_up(input, c)).collect()),
     };
     answer.advice = advice::of(board, input, &answer);
+    answer.advice.extend(advice::measure_the_supply(board, input, &scene, &answer));
     answer
 }
 

@@ -1,7 +1,7 @@
 //! What else there is to say of an input.
 
 use crate::answer::{GreatestError, LimitRow};
-use crate::board::{Board, Drive, Input, Part, Setting};
+use crate::board::{Board, Drive, Input, InputId, Part, Setting};
 use crate::circuit::{Of, Scene, Situation};
 use crate::quantity::{Band, Counts, Farads, Watts};
 use crate::reading::Firmware;
@@ -35,6 +35,20 @@ pub(super) fn hidden(
         rounded(a),
         rounded(b),
     ))
+}
+
+/// What a reading is corrected by.
+pub(super) fn corrected(board: &Board, input: &Input, has_readings: bool) -> Option<String> {
+    let InputId(place) = input.corrected_by?;
+    let name = &board.inputs.get(place)?.name;
+    Some(if has_readings {
+        format!(
+            "readings, errors and alarms are those of a firmware that divides the supply out, corrected by {name}; \
+             counts are those of the pin"
+        )
+    } else {
+        format!("readings are corrected by {name}, for which no choice exists: none are given")
+    })
 }
 
 /// Three digits are enough for a remark.

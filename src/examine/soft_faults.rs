@@ -17,5 +17,8 @@ pub(super) fn of(board: &Board, input: &Input, values: &Values, firmware: &Firmw
         fault: fault.name(),
         readings: input.checkpoints.iter().filter_map(|&value| reading(fault, value)).collect(),
     };
+    if !firmware.has_readings() {
+        return Vec::new();
+    }
     SoftFault::of(input).iter().map(row).filter(|row| !row.readings.is_empty()).collect()
 }

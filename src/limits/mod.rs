@@ -30,7 +30,7 @@ use crate::board::{Board, Input, Part, Role, Setting};
 use crate::case::Case;
 use crate::circuit::{Of, Scene, Situation};
 use crate::quantity::Seconds;
-use crate::reading::{Nominal, greatest_error};
+use crate::reading::greatest_error_of;
 use crate::worst::{FarEnd, Measure, Sense, hottest_sender, worst};
 
 /// The unit of what a limit bounds.
@@ -167,8 +167,8 @@ impl Check {
                 Some(Worst { value: found.value, at })
             }
             Watched::Error => {
-                let nominal = Nominal::new(input, &scene.nominal, &scene.nominal.resistances);
-                let found = greatest_error(input, &nominal, situation, &situation.resistances, input.zone());
+                let found =
+                    greatest_error_of(input, scene, [&scene.nominal.resistances, &situation.resistances])?;
                 Some(Worst { value: found.value, at: Some(found.at) })
             }
             Watched::Gap => {

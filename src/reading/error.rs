@@ -1,13 +1,73 @@
 //! The greatest error of a reading.
 
+use super::corrected::CorrectedEdges;
 use super::edges::Edges;
+use super::heat::Heat;
 use super::nominal::{Found, Nominal};
-use crate::board::Input;
-use crate::circuit::Situation;
+use super::warmth_at;
+use crate::board::{Drive, Input};
+use crate::circuit::{Scene, Situation};
 use crate::quantity::{Band, Counts, Ohms};
 
 /// Counts beyond which neighbours are looked at together.
 const CELLS: f64 = 65_536.0;
+
+/// The greatest error of a reading over the zone of an input, corrected by its supply or not. The resistances are those
+/// of the nominal and of the life situation of the scene, or others in their place. `None`: the reading is corrected by
+/// an input whose parts are not known.
+pub fn greatest_error_of(input: &Input, scene: &Scene, [nominal, life]: [&[Band<Ohms>]; 2]) -> Option<Found> {
+    let situations = [&scene.nominal, &scene.situations[Scene::NORMAL]];
+    if input.corrected_by.is_none() {
+        let nominal = Nominal::new(input, situations[0], nominal);
+        return Some(greatest_error(input, &nominal, situations[1], life, input.zone()));
+    }
+    let Drive::Sender(sender) = &input.drive else { return None };
+    let edges = CorrectedEdges::new(input, situations, [nominal, life], scene.meter.as_ref()?)?;
+    let (first, last) = input.range();
+    if !edges.follow() {
+        return Some(Found { value: last - first, at: first });
+    }
+    let heat = sender.self_heating.map(|per| Heat::new(situations[1], life, per));
+    let readings = |value: f64| {
+        let warmth = heat.as_ref().map_or(0.0, |heat| warmth_at(input, sender, heat, value));
+        edges.readings(sender.life_at(value, warmth) + situations[1].wire)
+    };
+    Some(greatest_between(input.zone(), (last - first) / CELLS, readings))
+}
+
+/// The greatest error where both edges of the reading rise with the value: between two values the upper edge is at most
+/// what it is at the second, and the true value at least the first. The zone is cut in halves until that bound is no more
+/// than `fineness` above an error that occurs; the bound is what is given.
+fn greatest_between(zone: Band<f64>, fineness: f64, readings: impl Fn(f64) -> Band<f64>) -> Found {
+    let mut found = Found { value: 0.0, at: zone.lowest };
+    let mut look = |at: f64| {
+        let band = readings(at);
+        let value = (band.highest - at).max(at - band.lowest);
+        if value > found.value {
+            found = Found { value, at };
+        }
+        (found, (at, band))
+    };
+    let ends = [zone.lowest, zone.highest].map(|at| look(at).1);
+    let (mut cells, mut most) = (vec![ends], 0.0_f64);
+    let bound = |[(a, low), (b, high)]: [(f64, Band<f64>); 2]| (high.highest - a).max(b - low.lowest);
+    while let Some(best) = (!cells.is_empty()).then_some(cells.len()) {
+        let mut halves = Vec::with_capacity(2 * best);
+        for [a, b] in cells {
+            let (found, middle) = look(f64::midpoint(a.0, b.0));
+            for half in [[a, middle], [middle, b]] {
+                let bound = bound(half);
+                if bound > found.value + fineness {
+                    halves.push(half);
+                } else {
+                    most = most.max(bound);
+                }
+            }
+        }
+        cells = halves;
+    }
+    Found { value: found.value.max(most), ..found }
+}
 
 /// The greatest |reading − true value| over a part of the range, everything of the life band included, and the true value
 /// at which it occurs.

@@ -1,19 +1,22 @@
 //! What a count is worth in the unit of the dial: the firmware's inverse, its resolution, and its greatest error.
 
+mod corrected;
 mod dial;
 mod edges;
 mod error;
 mod heat;
 mod nominal;
 
-pub use error::greatest_error;
+pub(crate) use corrected::{Edge, Reader, Shared};
+pub use error::{greatest_error, greatest_error_of};
 pub use nominal::{Found, Nominal};
 
-use crate::board::{Board, Drive, Input};
+use crate::board::{Board, Drive, Input, Sender};
 use crate::case::Case;
-use crate::circuit::{Outlook, Place, Situation, Values, situations_of};
+use crate::circuit::{Outlook, Place, Situation, SupplyMeter, Values, situations_of};
 use crate::quantity::{Band, Counts, Ohms};
 use crate::worst::count_band;
+use corrected::{CorrectedEdges, Estimate};
 use heat::Heat;
 
 /// An input as the firmware knows it: nominal parts, nominal reference, no errors.
@@ -23,6 +26,45 @@ pub struct Firmware<'a> {
     input: &'a Input,
     values: &'a Values,
     nominal: Nominal<'a>,
+    supply: Supply<'a>,
+}
+
+/// What the firmware knows of the vehicle's supply.
+#[derive(Debug)]
+enum Supply<'a> {
+    /// It takes it for the usual one.
+    Usual,
+    /// It measures it, by parts that are not known.
+    Unknown,
+    /// It measures it.
+    Measured(Box<Measured<'a>>),
+}
+
+#[derive(Debug)]
+struct Measured<'a> {
+    /// On the usual supply.
+    usual: Reader<'a>,
+    life: CorrectedEdges<'a>,
+    bench: CorrectedEdges<'a>,
+}
+
+impl<'a> Measured<'a> {
+    fn new(board: &Board, input: &'a Input, values: &Values) -> Option<Self> {
+        let nominal = at(board, input, values, Outlook::Nominal, Place::Range);
+        let edges = |outlook| {
+            let varied = at(board, input, values, outlook, Place::Range);
+            let meter = SupplyMeter::of(board, input, outlook)?;
+            let ohms = [nominal.resistances.as_slice(), &varied.resistances];
+            CorrectedEdges::new(input, [&nominal, &varied], ohms, &meter)
+        };
+        let meter = SupplyMeter::of(board, input, Outlook::Nominal)?;
+        let usual = Estimate::new(&meter).usual(&meter)?;
+        Some(Self {
+            usual: Reader::new(input, &nominal, &nominal.resistances, usual),
+            life: edges(Outlook::Life)?,
+            bench: edges(Outlook::Bench)?,
+        })
+    }
 }
 
 impl<'a> Firmware<'a> {
@@ -30,7 +72,12 @@ impl<'a> Firmware<'a> {
     pub fn new(board: &'a Board, input: &'a Input, values: &'a Values) -> Self {
         let situation = at(board, input, values, Outlook::Nominal, Place::Range);
         let nominal = Nominal::new(input, &situation, &situation.resistances);
-        Self { board, input, values, nominal }
+        let supply = match input.corrected_by {
+            None => Supply::Usual,
+            Some(_) => Measured::new(board, input, values)
+                .map_or(Supply::Unknown, |measured| Supply::Measured(Box::new(measured))),
+        };
+        Self { board, input, values, nominal, supply }
     }
 
     /// What it holds for the board.
@@ -38,14 +85,38 @@ impl<'a> Firmware<'a> {
         &self.nominal
     }
 
-    /// The reading for a truncated count, as [`Nominal::reading`].
-    pub fn reading(&self, count: Counts) -> f64 {
-        self.nominal.reading(count)
+    /// Whether there are readings: what corrects them has its parts.
+    pub fn has_readings(&self) -> bool {
+        !matches!(self.supply, Supply::Unknown)
     }
 
-    /// The readings of a band of truncated counts.
-    pub fn readings(&self, counts: Band<Counts>) -> Band<f64> {
-        Band::between(self.reading(counts.lowest), self.reading(counts.highest))
+    /// The reading for a truncated count, as [`Nominal::reading`]; one that is corrected by the supply with the usual one.
+    pub fn reading(&self, count: Counts) -> f64 {
+        match &self.supply {
+            Supply::Measured(measured) => measured.usual.reading(count.0 + 0.5),
+            Supply::Usual | Supply::Unknown => self.nominal.reading(count),
+        }
+    }
+
+    /// The readings at a value, of the band of truncated counts that occur there. `None`: they are corrected by an input
+    /// whose parts are not known.
+    pub fn readings(&self, outlook: Outlook, value: f64, counts: Band<Counts>) -> Option<Band<f64>> {
+        match &self.supply {
+            Supply::Usual => Some(Band::between(self.reading(counts.lowest), self.reading(counts.highest))),
+            Supply::Unknown => None,
+            Supply::Measured(_) => self.corrected(outlook, value),
+        }
+    }
+
+    /// The readings at a value that are corrected by the supply; `None` where none are.
+    pub fn corrected(&self, outlook: Outlook, value: f64) -> Option<Band<f64>> {
+        let Supply::Measured(measured) = &self.supply else { return None };
+        let far = at(self.board, self.input, self.values, outlook, Place::At(value)).resistances[0];
+        match outlook {
+            Outlook::Nominal => None,
+            Outlook::Bench => Some(measured.bench.readings(far)),
+            Outlook::Life => Some(measured.life.readings(far)),
+        }
     }
 
     /// Whether the count rises with the value.
@@ -62,12 +133,13 @@ impl<'a> Firmware<'a> {
     /// The value at which an edge of the life band passes `count`, held to the range. The edges are monotone in the
     /// value, so halving the range finds it to the last digit.
     pub fn crossing(&self, count: Counts, edge: impl Fn(Band<Counts>) -> Counts) -> f64 {
-        let (mut a, mut b) = self.input.range();
         let rises = self.rises();
-        let beyond = |value: f64| {
-            let reached = self.life_band(value).is_some_and(|band| edge(band) >= count);
-            reached == rises
-        };
+        self.passed(|value| self.life_band(value).is_some_and(|band| edge(band) >= count) == rises)
+    }
+
+    /// The value from which on something holds, held to the range.
+    pub fn passed(&self, beyond: impl Fn(f64) -> bool) -> f64 {
+        let (mut a, mut b) = self.input.range();
         if beyond(a) {
             return a;
         }
@@ -98,11 +170,15 @@ pub(crate) fn at(board: &Board, input: &Input, values: &Values, outlook: Outlook
     let Some(heating) = sender.self_heating else { return normal(place) };
     let range = normal(Place::Range);
     let heat = Heat::new(&range, &range.resistances, heating);
+    normal(Place::Warm(value, warmth_at(input, sender, &heat, value)))
+}
+
+/// How far above a value the sender may sit that is warmed by its own current.
+fn warmth_at(input: &Input, sender: &Sender, heat: &Heat, value: f64) -> f64 {
     let shown = value + sender.accuracy.at(value);
     // The side of the band that warmth reaches: the tolerance adds to it there.
     let spread = 1.0 + input.far_direction() * sender.tolerance.0;
-    let warmth = |above: f64| heat.warmth((sender.curve.at(shown + above) * spread).max(Ohms(0.0)));
-    normal(Place::Warm(value, settled(warmth)))
+    settled(|above: f64| heat.warmth((sender.curve.at(shown + above) * spread).max(Ohms(0.0))))
 }
 
 /// The warmth at which a sender settles: it gives off what it takes in.

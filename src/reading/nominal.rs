@@ -53,10 +53,24 @@ impl<'a> Nominal<'a> {
         self.value_at(self.converter.voltage_of(count, self.reference))
     }
 
+    /// What stands at the far end for a truncated count n: the nominal inverse of n + 0.5, not held.
+    pub(super) fn far_of(&self, count: Counts) -> FarEnd {
+        self.far_behind(self.converter.voltage_of(count, self.reference))
+    }
+
+    /// Whether the pin follows the far end as its circuit says.
+    pub(super) fn follows(&self) -> bool {
+        self.sign * self.transfer.determinant(Amperes(0.0)) > 0.0
+    }
+
     /// The value at which the pin is at `v`, held to the ends of the range.
     fn value_at(&self, v: Volts) -> f64 {
-        let far = self.transfer.far_at(v, Amperes(0.0));
-        self.drive.value_of(FarEnd(far.0 - self.wire))
+        self.drive.value_of(self.far_behind(v))
+    }
+
+    /// The far end at which the pin is at `v`.
+    fn far_behind(&self, v: Volts) -> FarEnd {
+        FarEnd(self.transfer.far_at(v, Amperes(0.0)).0 - self.wire)
     }
 
     /// The count at a value, before truncation.

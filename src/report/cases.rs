@@ -193,7 +193,7 @@ mod tests {
             source_ampere: None,
             counts_per_unit: 30.0,
             count: CheckpointCount { nominal: highest, life: count, bench: count },
-            reading: CheckpointReading { nominal: highest, life: reading, bench: reading },
+            reading: Some(CheckpointReading { nominal: highest, life: reading, bench: reading }),
         };
         InputAnswer {
             checkpoints: vec![checkpoint],

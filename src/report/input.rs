@@ -205,15 +205,20 @@ fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
     let ohms = point.sender_ohm.map(|ohm| Ohms(ohm).to_string());
     let volts = point.source_volt.map(|volt| Volts(volt).to_string());
     let amperes = point.source_ampere.map(|ampere| Amperes(ampere).to_string());
-    vec![
+    let shown = point.reading.as_ref().map_or_else(
+        || ["-"; 3].map(str::to_owned),
+        |shown| {
+            let nominal = decimals(shown.nominal, places);
+            [nominal, readings(shown.life, places), readings(shown.bench, places)]
+        },
+    );
+    let seen = [
         value(point.value, unit),
         ohms.or(volts).or(amperes).unwrap_or_default(),
         decimals(point.count.nominal, 1),
         counts(point.count.life),
-        decimals(point.reading.nominal, places),
-        readings(point.reading.life, places),
-        readings(point.reading.bench, places),
-    ]
+    ];
+    seen.into_iter().chain(shown).collect()
 }
 
 /// What a reading makes of faults that no count gives away, beside what it shows without; those that move nothing are
@@ -221,7 +226,8 @@ fn checkpoint(point: &Checkpoint, unit: &str, places: usize) -> Vec<String> {
 fn soft_faults(page: &mut Page, input: &InputAnswer) {
     let places = places_of(input);
     let shown = |readings: Vec<f64>| readings.into_iter().map(|reading| decimals(reading, places)).collect();
-    let sound: Vec<String> = shown(input.checkpoints.iter().map(|point| point.reading.nominal).collect());
+    let nominal = input.checkpoints.iter().filter_map(|point| Some(point.reading.as_ref()?.nominal));
+    let sound: Vec<String> = shown(nominal.collect());
     let of = |row: &SoftFaultRow| shown(row.readings.iter().map(|reading| reading.reading).collect());
     let columns = input.soft_faults.iter().map(|row| (row.fault.as_str(), of(row)));
     let columns: Vec<(&str, Vec<String>)> = columns.filter(|(_, readings)| *readings != sound).collect();

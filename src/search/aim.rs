@@ -3,12 +3,12 @@
 //! Larger is better: of what should be small the aim is the negative.
 
 use super::bound::Ruling;
-use super::space::{Bands, Box, MOST, Root, Vertices};
+use super::space::{Bands, Box, MOST, Probe, Root, Vertices};
 use crate::board::Aim;
 use crate::circuit::{Far, Situation};
 use crate::limits::Check;
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
-use crate::reading::{Nominal, greatest_error};
+use crate::reading::{Edge, Nominal, Reader, Shared, greatest_error_of};
 use crate::worst::{Corner, Ends, FarEnd, SpanCorner, Transfer, count_band, greatest, least};
 
 impl Root<'_> {
@@ -49,9 +49,8 @@ impl Root<'_> {
     fn error_of(&self, places: &[u16; MOST]) -> f64 {
         let life = &self.scene.situations[crate::circuit::Scene::NORMAL];
         let fitted = self.fitted(life, places);
-        self.nominal_board(places, |nominal| {
-            greatest_error(self.input, nominal, life, &fitted, self.input.zone()).value
-        })
+        let nominal = self.nominally(&self.scene.nominal, places);
+        greatest_error_of(self.input, &self.scene, [&nominal, &fitted]).map_or(0.0, |found| found.value)
     }
 
     /// What the limit of error says of a box.
@@ -177,8 +176,14 @@ impl Root<'_> {
     fn least_error(&self, b: &Box) -> f64 {
         let rises = self.sign > 0.0;
         let mut bound: f64 = 0.0;
-        for (value, life) in &self.probes {
+        for Probe { value, life, edges } in &self.probes {
+            if self.input.corrected_by.is_some() {
+                let off = edges.iter().map(|edge| self.least_off(*value, life, edge, b));
+                bound = off.fold(bound, f64::max);
+                continue;
+            }
             let Some(counts) = self.surely_reached(life, b) else { continue };
+            let counts = life.converter.truncated_band(counts);
             let readings = |count: Counts| {
                 let of = |places: [u16; MOST]| self.nominal_board(&places, |nominal| nominal.reading(count));
                 let all: Vertices<f64> = self.vertices(b).map(of).collect();
@@ -194,11 +199,31 @@ impl Root<'_> {
         bound
     }
 
-    /// Counts that the worst boards of every combination in the box are not above and not below.
+    /// By how much a reading at a value that is corrected by the supply is off at an edge for every combination in the box.
+    /// With everything that both inputs share at one value the supply is taken for the same whatever the combination, and
+    /// the rest is as above.
+    fn least_off(&self, value: f64, life: &Situation, edge: &Edge, b: &Box) -> f64 {
+        let direction = self.input.direction();
+        let of = |shared: &Shared| {
+            let counts = self.surely_reached(&shared.sender, b)?;
+            let count = if edge.up > 0.0 { counts.highest } else { counts.lowest };
+            let middle = edge.held(count.0 * shared.gain + edge.off(&life.converter));
+            let supply = edge.supply(shared);
+            let off = |places: [u16; MOST]| {
+                let nominal = self.nominally(&self.scene.nominal, &places);
+                let reader = Reader::new(self.input, &self.scene.nominal, &nominal, supply);
+                edge.up * direction * (reader.reading(middle) - value)
+            };
+            self.vertices(b).map(off).reduce(f64::min)
+        };
+        edge.shared.iter().filter_map(of).fold(0.0, f64::max)
+    }
+
+    /// Counts before truncation that the worst boards of every combination in the box are not above and not below.
     fn surely_reached(&self, life: &Situation, b: &Box) -> Option<Band<Counts>> {
         let converter = &life.converter;
         if b.is_single() {
-            return Some(converter.truncated_band(count_band(life, &self.fitted(life, &b.first))?));
+            return count_band(life, &self.fitted(life, &b.first));
         }
         let middle = self.fitted(life, &b.middle());
         let share = |corner: &Corner<'_>, leakage: Amperes| {
@@ -220,10 +245,10 @@ impl Root<'_> {
         let full = converter.full_scale();
         let gained =
             |share: f64, sign: f64| full * (share * (1.0 + sign * converter.gain.0 * share.signum()));
-        Some(converter.truncated_band(Band {
+        Some(Band {
             lowest: gained(lowest, -1.0) - converter.added(),
             highest: gained(highest, 1.0) + converter.added(),
-        }))
+        })
     }
 }
 

@@ -2,9 +2,10 @@
 
 use crate::board::{Aim, Board, Choice, Input, Role, Setting};
 use crate::case::Case;
-use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, limits_of, situations_of};
+use crate::circuit::{Of, Outlook, Place, Scene, Situation, SupplyMeter, Values, limits_of, situations_of};
 use crate::limits::{Check, Watched, checks_of};
 use crate::quantity::{Band, Counts, Ohms, Volts};
+use crate::reading::Edge;
 use crate::series::Preferred;
 use crate::worst::{self, Corner, Ends, Measure, worst};
 
@@ -41,8 +42,8 @@ pub(super) struct Root<'a> {
     /// Given values; parts to be chosen are at their smallest candidate.
     pub(super) values: Values,
     pub(super) scene: Scene,
-    /// Normal use over life at the places at which errors are bounded, and the values of these places.
-    pub(super) probes: Vec<(f64, Situation)>,
+    /// The places at which errors are bounded.
+    pub(super) probes: Vec<Probe>,
     /// Only what is limited.
     pub(super) checks: Vec<Check>,
     pub(super) slots: Vec<Slot>,
@@ -123,7 +124,7 @@ impl<'a> Root<'a> {
             .collect();
         let sign = input.direction();
         let probes = if input.aim == Aim::Error || input.limits.error != Setting::Off {
-            probes(board, input, &values)
+            probes(board, input, &values, scene.meter.as_ref())
         } else {
             Vec::new()
         };
@@ -223,8 +224,19 @@ impl<'a> Root<'a> {
     }
 }
 
+/// A place of the zone.
+#[derive(Debug)]
+pub(super) struct Probe {
+    /// The value there.
+    pub(super) value: f64,
+    /// Normal use over life.
+    pub(super) life: Situation,
+    /// The edges of a reading that is corrected by the supply; none: it is not.
+    pub(super) edges: Vec<Edge>,
+}
+
 /// A few places of the zone with normal use there.
-fn probes(board: &Board, input: &Input, values: &Values) -> Vec<(f64, Situation)> {
+fn probes(board: &Board, input: &Input, values: &Values, meter: Option<&SupplyMeter>) -> Vec<Probe> {
     const PROBES: u8 = 5;
     let zone = input.zone();
     (0..PROBES)
@@ -232,7 +244,9 @@ fn probes(board: &Board, input: &Input, values: &Values) -> Vec<(f64, Situation)
             let share = f64::from(i) / f64::from(PROBES - 1);
             let value = zone.lowest * (1.0 - share) + zone.highest * share;
             let place = Place::At(value);
-            (value, situations_of(board, input, values, Case::Normal, Outlook::Life, place).swap_remove(0))
+            let life = situations_of(board, input, values, Case::Normal, Outlook::Life, place).swap_remove(0);
+            let edges = meter.iter().flat_map(|meter| [-1.0, 1.0].map(|up| Edge::new(up, &life, meter)));
+            Probe { value, edges: edges.flatten().collect(), life }
         })
         .collect()
 }
