@@ -70,6 +70,9 @@ pub struct Answer {
     pub remarks: Vec<String>,
     /// One answer an input, in the order of the brief.
     pub inputs: Ordered<InputAnswer>,
+    /// What all inputs together feed back into the rails.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub rails: Vec<RailRow>,
 }
 
 /// A default that was put where the brief is silent.
@@ -79,6 +82,40 @@ pub struct Assumed {
     pub key: String,
     /// The value in the notation of the brief.
     pub value: String,
+}
+
+/// What one event feeds back into one rail.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct RailRow {
+    /// The rail.
+    pub rail: String,
+    /// The event: a case that reaches several inputs at once, or the wire of one of them.
+    pub event: &'static str,
+    /// The input whose wire lies on the supply.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wire: Option<String>,
+    /// What is fed back in all, in amperes.
+    pub fed_back_a: f64,
+    /// What the rail takes before it rises, in amperes.
+    pub takes_a: f64,
+    /// The bound of `rail_backfeed`, if it is limited, in amperes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub allowed_a: Option<f64>,
+    /// The voltage to which the rail may rise if that is more than it takes, in volts.
+    pub lifted_to_v: Option<f64>,
+    /// Whether the limit holds.
+    pub holds: bool,
+    /// The inputs that take part.
+    pub by: Vec<FedInput>,
+}
+
+/// What one input feeds back.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct FedInput {
+    /// The input.
+    pub input: String,
+    /// In amperes.
+    pub fed_back_a: f64,
 }
 
 /// The answer for one input.
@@ -164,6 +201,9 @@ pub enum PartAnswer {
     Capacitor {
         /// Nominal value.
         farad: f64,
+        /// Whether it was chosen.
+        #[serde(skip_serializing_if = "std::ops::Not::not")]
+        chosen: bool,
     },
 }
 
@@ -367,6 +407,9 @@ pub struct CaseRow {
     pub gap_counts: Option<f64>,
     /// The middle of the gap.
     pub threshold: Option<f64>,
+    /// Other faults of the wire that may show the same counts.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub alike: Vec<&'static str>,
     /// The larger of the two clamp currents.
     pub pin_current_a: f64,
     /// Whether the parts are asked to survive it.

@@ -99,6 +99,11 @@ impl Rail {
     pub fn band(&self) -> Band<Volts> {
         Band::within(self.voltage, self.tolerance)
     }
+
+    /// What may be fed into the rail before it rises: what it can sink, and what the board draws from it in any case.
+    pub fn takes(&self) -> Amperes {
+        self.sink_current + self.least_load
+    }
 }
 
 /// What the converter measures against.
@@ -208,6 +213,13 @@ pub enum Drive {
     Signal(Signal),
     /// A current into the board.
     Current(Transmitter),
+}
+
+impl Drive {
+    /// Whether a vehicle supply is what is measured.
+    pub fn is_supply(&self) -> bool {
+        matches!(self, Self::Signal(signal) if signal.from_supply)
+    }
 }
 
 /// A sender: a resistance that follows what is measured.
@@ -335,7 +347,7 @@ pub struct Input {
     /// The parts in the order in which the circuit lists them; parts that are left out are listed as absent.
     pub parts: Vec<Part>,
     /// The capacitor at the pin.
-    pub capacitor: Option<Farads>,
+    pub capacitor: Capacitor,
     /// The part of the range that matters most, in the unit; `None`: all of it.
     pub zone: Option<Band<f64>>,
     /// What makes one choice better than another.
@@ -348,6 +360,28 @@ pub struct Input {
     pub limits: Limits,
     /// Thresholds in the firmware.
     pub alarms: Vec<Alarm>,
+}
+
+/// The capacitor at the pin, or from what it is to be chosen.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Capacitor {
+    /// Not there.
+    Absent,
+    /// Given.
+    Fixed(Farads),
+    /// To be chosen: standard values, ascending, never empty.
+    Choose(Vec<Farads>),
+}
+
+impl Capacitor {
+    /// The value; of values to choose from the largest, with which most resistors settle.
+    pub fn largest(&self) -> Option<Farads> {
+        match self {
+            Self::Absent => None,
+            Self::Fixed(farads) => Some(*farads),
+            Self::Choose(candidates) => candidates.last().copied(),
+        }
+    }
 }
 
 /// What makes one choice of parts better than another.
@@ -564,6 +598,12 @@ pub struct Limits {
     pub compliance: Setting<Volts>,
     /// How far a reading in the zone may be off, in the unit.
     pub error: Setting<f64>,
+    /// What the input feeds back into a rail, at most. Usual: what the rail takes.
+    pub rail_backfeed: Setting<Amperes>,
+    /// Time constant of the source and the capacitor at the pin, at least.
+    pub filter_time: Setting<Seconds>,
+    /// Counts between normal use and a wire that is broken or lies on ground or supply, at least.
+    pub fault_gap: Setting<Counts>,
 }
 
 /// A threshold in the firmware.

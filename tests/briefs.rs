@@ -4,8 +4,8 @@
 use std::io::Write as _;
 
 use ohmwright::board::{
-    Accuracy, Alarm, Board, Choice, Circuit, Drive, Excitation, Excursion, Fluid, Input, Limits, LoopSupply,
-    Momentary, Part, RailId, Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
+    Accuracy, Alarm, Board, Capacitor, Choice, Circuit, Drive, Excitation, Excursion, Fluid, Input, Limits,
+    LoopSupply, Momentary, Part, RailId, Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
 };
 use ohmwright::brief::{Node, read_fitted, read_question, read_text};
 use ohmwright::case::Case;
@@ -125,7 +125,7 @@ fn the_diesel_input_of_the_river_launch() {
         (Fraction(0.01), PerKelvin(100e-6), Fraction(0.01))
     );
     assert_eq!((grade.rating, grade.working_voltage), (Watts(0.125), Volts(150.0)));
-    assert_eq!(diesel.capacitor, Some(Farads(100e-9)));
+    assert_eq!(diesel.capacitor, Capacitor::Fixed(Farads(100e-9)));
     assert_eq!(diesel.checkpoints, [0.0, 25.0, 50.0, 75.0, 100.0]);
     assert_eq!(diesel.survive, [Case::WireOpen, Case::WireToGround]);
     let alarm =
@@ -150,6 +150,9 @@ fn usual_limits() -> Limits {
         input_resistance: Setting::Off,
         compliance: Setting::Usual,
         error: Setting::Off,
+        rail_backfeed: Setting::Off,
+        filter_time: Setting::Off,
+        fault_gap: Setting::Off,
     }
 }
 
@@ -695,7 +698,7 @@ fn fitted_values_that_do_not_belong_are_faults() {
                 house: { top: 22k }\n  house battery: { top: 33k, extension: 10k }\n";
     let expected = "f.yaml:1:8: board: found `other board` (another board); expected the name of the board that the brief describes: `river launch instrument board`
 f.yaml:3:22: fitted.diesel.pull_up: found `none`; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open
-f.yaml:3:28: fitted.diesel.protecton: found `protecton`; expected a part of this input: line, pull_up, shunt, top, bottom or protection; did you mean `protection`?
+f.yaml:3:28: fitted.diesel.protecton: found `protecton`; expected a part of this input: line, pull_up, shunt, top, bottom, protection or capacitor; did you mean `protection`?
 f.yaml:3:50: fitted.diesel.shunt: found `1k` (not what the brief says); expected none, which the brief gives
 f.yaml:4:3: fitted.house: found `house`; expected an input of the board: diesel or house battery
 f.yaml:5:3: fitted.house battery.protection: found nothing; expected the fitted value, such as protection: 300 Ω, or none

@@ -459,23 +459,141 @@ fn a_sender_settles_where_it_gives_off_what_it_takes_in() {
     assert!((asked.worst("sender_power", "") - 62.5e-3).abs() < 1e-9);
 }
 
-/// By hand: 32 V on the wire and 33 Ω of sender to a rail of 4.9 V are 27.1 V over 33 Ω; a level shift feeds what its bias
-/// lets through.
+/// By hand: 32 V on the wire and 33 Ω of sender to a rail of 4.9 V are 27.1 V over 33 Ω, and 32 V less 5.4 V over 100 kΩ
+/// go through the clamp: 821.48 mA. With 5 mA of load the rail rises to 32 V less 33 Ω · 5 mA (nearly: the clamp takes
+/// nothing there). A level shift feeds what its bias lets through: (32 V − 4.9 V)/10 kΩ at its node, which stands at what
+/// 10 kΩ, 10 kΩ and 10 kΩ make of 32 V and 4.9 V, 12.3 V: 740 µA, and (12.3 V − 5.4 V)/(3.333 kΩ + 100 kΩ) into the clamp.
 #[test]
 fn what_a_chafed_wire_feeds_back_into_a_rail() {
     let supply = "supply: { contact: 32 V }\nresistors: { tolerance: 0 %, tempco: 0 ppm/K, ageing: 0 % }\n";
     let head = format!("board: bench\n{supply}inputs:\n  a:\n    protection: 100k\n    limits: off\n");
     let cautions = |keys: &str| ask_brief("check", &format!("{head}{keys}")).answer["cautions"].to_string();
     let hanging = cautions("    circuit: pull-down\n    sender: 240..33\n    pull_down: 200\n");
-    let text = "with its wire on the supply (32 V) the sender feeds 821.2 mA back into rail `logic`, which takes 0 A; \
-                the rail may be lifted to 32 V";
+    let text = "with the wire of `a` on the supply (32 V) 821.5 mA flow back into rail `logic`, which takes 0 A \
+                (`sink_current` and `least_load` are 0); the rail may be lifted to 32 V";
     assert!(hanging.contains(text), "{hanging}");
     let shifted = cautions(
         "    circuit: level-shift\n    measures: -5..5\n    top: 10k\n    bias: 10k\n    bottom: 10k\n",
     );
-    assert!(shifted.contains("bias feeds"), "{shifted}");
+    assert!(shifted.contains("(32 V) 7"), "{shifted}");
     // Fed by the supply itself nothing is lifted.
     let tied =
         cautions("    circuit: pull-down\n    excitation: supply\n    sender: 240..33\n    pull_down: 200\n");
-    assert!(!tied.contains("feeds"), "{tied}");
+    assert!(tied.contains("(32 V) 266 µA flow back"), "{tied}");
+}
+
+/// By hand: with the board off two supplies of 16 V drive (16 V − 0.5 V)/10 kΩ = 1.55 mA each through the clamps into the
+/// rail. Of 3.1 mA it takes 2: it rises to 16 V − 0.5 V − 1 mA · 10 kΩ = 5.5 V. In normal use it stands at 5 V already, and
+/// 1.05 mA come from each. What one input feeds back alone respects a limit of 2 mA.
+#[test]
+fn what_all_inputs_together_feed_back_into_a_rail() {
+    let one = |name: &str| {
+        format!(
+            "  {name}:\n    circuit: direct\n    from: supply\n    measures: 0 V .. 16 V\n    protection: 10k\n    \
+             limits: {{ converter_range: off, pin_current: off, rail_backfeed: on }}\n"
+        )
+    };
+    let brief = format!(
+        "board: bench\nsupply: {{ highest: 16 V }}\nrails: {{ logic: {{ voltage: 5 V, tolerance: 0 %, least_load: 2 mA \
+         }} }}\nresistors: {{ tolerance: 0 %, tempco: 0 ppm/K, ageing: 0 % }}\ninputs:\n{}{}",
+        one("a"),
+        one("b")
+    );
+    let asked = ask_brief("check", &brief);
+    assert_eq!(asked.answer["verdict"], "fails");
+    for input in ["a", "b"] {
+        assert_eq!(asked.answer["inputs"][input]["verdict"], "holds");
+    }
+    let rows = asked.answer["rails"].as_array().unwrap();
+    let row = |event: &str| rows.iter().find(|row| row["event"] == event).unwrap();
+    for (event, fed, lifted) in [("normal", 2.1e-3, 5.5), ("board off", 3.1e-3, 5.5)] {
+        let row = row(event);
+        assert!((number(&row["fed_back_a"]) - fed).abs() < 1e-12, "{row}");
+        assert!((number(&row["lifted_to_v"]) - lifted).abs() < 1e-3, "{row}");
+        assert_eq!((&row["rail"], &row["holds"]), (&"logic".into(), &false.into()));
+        assert_eq!(row["by"].as_array().unwrap().len(), 2);
+    }
+    let head = asked.answer["cautions"][0].as_str().unwrap();
+    assert!(head.starts_with("in normal use 2.1 mA flow back into rail `logic`, which takes 2 mA"), "{head}");
+}
+
+/// The limit is the least of the gaps of the wire's faults.
+#[test]
+fn the_gap_of_the_faults_of_a_wire() {
+    let brief = "board: bench\ninputs:\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: 300\n    \
+                 protection: 27k\n    limits: { fault_gap: 1000 counts }\n";
+    let asked = ask_brief("check", brief);
+    let cases = asked.input()["cases"].as_array().unwrap();
+    let wire = |case: &&serde_json::Value| case["case"].as_str().unwrap().starts_with("wire ");
+    let gaps = cases.iter().filter(wire).map(|case| number(&case["gap_counts"]));
+    let least = gaps.fold(f64::INFINITY, f64::min);
+    assert!(least > 0.0 && (asked.worst("fault_gap", "") - least).abs() < 1e-12);
+    assert_eq!(asked.input()["verdict"], "fails");
+    let text = asked.input()["limits"].as_array().unwrap().iter().find(|row| row["limit"] == "fault_gap");
+    assert_eq!(text.unwrap()["holds"], false);
+}
+
+/// By hand: at 10 bits one sample takes 1024·14 pF/(C + 14 pF) counts, at most half a count from 28.66 nF: 33 nF of E6. What
+/// comes back through 27 kΩ in 10 ms is all but nothing of it: 0.434 counts. A filter time of 5 ms over at least 27 kΩ wants
+/// 185 nF: 220 nF; the 120 Ω that pull-up and sender add change neither.
+#[test]
+fn a_capacitor_is_the_smallest_with_which_the_limits_hold() {
+    let choose = |more: &str| {
+        let brief = format!(
+            "board: bench\nresistors: {{ tolerance: 0 %, tempco: 0 ppm/K, ageing: 0 % }}\ninputs:\n  a:\n    circuit: \
+             pull-up\n    sender: 240..33\n    pull_up: 300\n    protection: 27k\n{more}"
+        );
+        let asked = ask_brief("design", &brief);
+        let capacitor = &asked.input()["parts"]["capacitor"];
+        assert_eq!(capacitor["chosen"], true, "{}", asked.answer);
+        (number(&capacitor["farad"]), asked.worst("settling", ""), asked.status)
+    };
+    let (farads, missing, status) = choose("    capacitor: choose\n");
+    assert_eq!((farads, status), (33e-9, 0));
+    assert!((missing - 1024.0 * 14.0 / 33014.0).abs() < 1e-4, "{missing}");
+    let (farads, _, status) = choose("    capacitor: choose\n    limits: { filter_time: 5 ms }\n");
+    assert_eq!((farads, status), (220e-9, 0));
+    let (farads, ..) =
+        choose("    capacitor: { choose: 1 nF .. 1 uF, series: E12 }\n    limits: { filter_time: 5 ms }\n");
+    assert_eq!(farads, 220e-9);
+    let (farads, ..) =
+        choose("    capacitor: { choose: 1 nF .. 1 uF, series: E12 }\n    limits: { filter_time: 4 ms }\n");
+    assert_eq!(farads, 150e-9);
+    // None is large enough: the largest, and the verdict.
+    let (farads, _, status) = choose("    capacitor: { choose: 1 nF .. 22 nF }\n");
+    assert_eq!((farads, status), (22e-9, 1));
+}
+
+/// Resistors and capacitor together are the best of both: with each capacitor of the list given, no choice is better, and with
+/// none that is smaller the choice holds.
+#[test]
+fn resistors_and_capacitor_are_chosen_together() {
+    let brief = |capacitor: &str, protection: &str| {
+        format!(
+            "board: bench\nconverter: {{ sampling: {{ period: 1 ms }} }}\ninputs:\n  a:\n    circuit: pull-up\n    \
+             sender: 240..33\n    pull_up: choose\n    protection: {protection}\n    capacitor: {capacitor}\n    limits: \
+             {{ filter_time: 8 ms }}\n"
+        )
+    };
+    let both = ask_brief("design", &brief("{ choose: 100 nF .. 1 uF }", "choose"));
+    assert_eq!(both.status, 0, "{}", both.answer);
+    let farads = number(&both.input()["parts"]["capacitor"]["farad"]);
+    let span = number(&both.input()["span"]["assured_counts"]);
+    for (text, value) in [
+        ("100 nF", 1e-7),
+        ("150 nF", 1.5e-7),
+        ("220 nF", 2.2e-7),
+        ("330 nF", 3.3e-7),
+        ("470 nF", 4.7e-7),
+        ("680 nF", 6.8e-7),
+        ("1 uF", 1e-6),
+    ] {
+        let given = ask_brief("design", &brief(text, "choose"));
+        if given.status == 0 {
+            assert!(number(&given.input()["span"]["assured_counts"]) <= span + 1e-9, "{text}");
+        }
+        let protection = number(&both.input()["parts"]["protection"]["ohm"]).to_string();
+        let kept = ask_brief("design", &brief(text, &protection));
+        assert_eq!(kept.status == 0, value >= farads, "{text} beside {farads}");
+    }
 }

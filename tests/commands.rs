@@ -522,7 +522,8 @@ fn a_report_says_what_matters() {
 #[test]
 fn the_keys_of_an_answer_stand_in_order() {
     let json = run("pull-up --sender 240..33 --format json").results;
-    let top = ["ohmwright", "command", "board", "verdict", "assumed", "cautions", "remarks", "inputs"];
+    let top =
+        ["ohmwright", "command", "board", "verdict", "assumed", "cautions", "remarks", "inputs", "rails"];
     assert_eq!(keys(&json, 1), top);
     let input = [
         "circuit",
@@ -547,6 +548,7 @@ fn the_keys_of_an_answer_stand_in_order() {
         "runners_up",
     ];
     let (_, inputs) = json.split_once("  \"inputs\": {").unwrap();
+    let (inputs, _) = inputs.split_once("  \"rails\": [").unwrap();
     assert_eq!(keys(inputs, 3), input);
     let parsed = parsed(&json);
     assert_eq!(parsed["command"], "pull-up");

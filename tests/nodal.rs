@@ -9,7 +9,7 @@
 
 mod support;
 
-use ohmwright::board::{Accuracy, Board, Drive, Reference};
+use ohmwright::board::{Accuracy, Board, Drive, RailId, Reference};
 use ohmwright::case::Case;
 use ohmwright::circuit::{
     Far, Of, Outlook, Place, Situation, SoftFault, Values, cases_of, situations_of, with_soft_fault,
@@ -184,7 +184,7 @@ fn compare(corner: &Corner, drawing: &Drawing, seen: &mut Seen) {
         pair.compare();
     }
     if let [open, down, up] = &pairs[..] {
-        compare_measures(corner, down, up);
+        compare_measures(corner, open, down, up);
         match open.clamp_current {
             0.0 => seen.open += 1,
             current if current > 0.0 => seen.upper += 1,
@@ -198,7 +198,7 @@ fn compare(corner: &Corner, drawing: &Drawing, seen: &mut Seen) {
 }
 
 /// What limits look at, with the worse of the two signs of the leakage.
-fn compare_measures(corner: &Corner, down: &Pair, up: &Pair) {
+fn compare_measures(corner: &Corner, open: &Pair, down: &Pair, up: &Pair) {
     let pairs = [down, up];
     let greatest = |of: &dyn Fn(&Pair) -> f64| pairs.map(of).into_iter().fold(f64::MIN, f64::max);
     let least = |of: &dyn Fn(&Pair) -> f64| pairs.map(of).into_iter().fold(f64::MAX, f64::min);
@@ -227,6 +227,24 @@ fn compare_measures(corner: &Corner, down: &Pair, up: &Pair) {
     let slack = slack_of(0.0);
     close("supply drain", at_most(Measure::SupplyDrain), greatest(&drain), slack);
     close("supply current", at_most(Measure::SupplyCurrent), greatest(&drawn), slack);
+
+    for rail in [RailId(0), RailId(1)] {
+        let back = |pair: &Pair| {
+            let parts = drawing.fed.iter().filter(|(known, _)| *known == rail);
+            let parts = parts.map(|&(_, of)| (-pair.element(of).0).max(0.0)).sum::<f64>();
+            let clamp = if corner.situation().converter.clamp_rail == rail {
+                open.clamp_current.max(0.0)
+            } else {
+                0.0
+            };
+            let sender = drawing.chafed.iter().filter(|(known, _)| *known == rail);
+            parts + clamp + sender.map(|(_, amperes)| amperes).sum::<f64>()
+        };
+        let (found, expected) = (at_most(Measure::FedBack(rail)), greatest(&back));
+        // A sender of 0 Ω feeds back without limit.
+        let slack = if expected.is_infinite() { 0.0 } else { slack_of(0.0).max(CLOSE * expected) };
+        assert!(found == expected || (found - expected).abs() <= slack, "fed back: {found:e}, {expected:e}");
+    }
 
     if let Far::Flows(_) = corner.situation().far {
         // The other end of the wire.

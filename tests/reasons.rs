@@ -4,7 +4,7 @@
 mod support;
 
 use itertools::Itertools;
-use ohmwright::board::{Board, Choice, Input, Momentary, Role, Setting};
+use ohmwright::board::{Board, Capacitor, Choice, Input, Momentary, Role, Setting};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Scene, Values};
 use ohmwright::limits::{LIMITS, Watched, checks_of};
@@ -39,7 +39,7 @@ fn random_brief(dice: &mut Dice, narrowness: f64) -> Board {
         input.survive.extend([Case::Surge, Case::JumpStart, Case::TransmitterShort]);
     }
     if dice.chance(0.5) {
-        input.capacitor = Some(Farads(1e-7));
+        input.capacitor = Capacitor::Fixed(Farads(1e-7));
     }
     input.limits.converter_range = if dice.chance(0.2) { Setting::Usual } else { Setting::Off };
     input.limits.settling = Setting::Off;

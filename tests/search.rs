@@ -5,7 +5,7 @@ mod support;
 
 use itertools::Itertools;
 use ohmwright::answer::Verdict;
-use ohmwright::board::{Aim, Board, Choice, Circuit, Input, Role, Setting};
+use ohmwright::board::{Aim, Board, Capacitor, Choice, Circuit, Input, Role, Setting};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
 use ohmwright::examine::answer;
@@ -156,7 +156,7 @@ fn random_brief(dice: &mut Dice) -> Board {
         }
     }
     if dice.chance(0.5) {
-        input.capacitor = Some(Farads(1e-7));
+        input.capacitor = Capacitor::Fixed(Farads(1e-7));
     }
     if dice.chance(0.5) {
         let others = [Case::Surge, Case::JumpStart, Case::Cranking, Case::TransmitterShort, Case::WireToRail];
@@ -281,6 +281,36 @@ fn every_aim_finds_what_an_exhaustive_search_finds() {
         assert!(possible > rounds / 8, "{aim:?}: {possible} of {rounds}");
         assert!(curved > rounds / 40, "{aim:?}: {curved} curved of {rounds}");
     }
+}
+
+/// What is fed back into the rails, and how far the faults of the wire are from normal use.
+#[test]
+fn rails_and_faults_are_respected_as_an_exhaustive_search_does() {
+    let mut dice = Dice::new(34);
+    let (mut possible, mut kept_away) = (0, 0);
+    for round in 0..600 {
+        let mut board = random_brief(&mut dice);
+        let limits = &mut board.inputs[0].limits;
+        if dice.chance(0.6) {
+            limits.rail_backfeed = Setting::At(Amperes(10_f64.powf(dice.uniform(-4.5, -0.5))));
+        }
+        if dice.chance(0.6) {
+            let most = f64::from(board.converter.bits.min(12)) * 0.2;
+            limits.fault_gap = Setting::At(Counts(10_f64.powf(dice.uniform(-1.0, most))));
+        }
+        let input = &board.inputs[0];
+        let outcome = choose(&board, input);
+        let fits = all_fits(&board, input);
+        if let Some(difference) = differ(&board, outcome.best.as_ref(), best(&fits)) {
+            panic!("round {round}: {difference}");
+        }
+        possible += usize::from(outcome.best.is_some());
+        let mut without = input.clone();
+        (without.limits.rail_backfeed, without.limits.fault_gap) = (Setting::Off, Setting::Off);
+        let free = choose(&board, &without).best;
+        kept_away += usize::from(free.map(|free| free.values) != outcome.best.map(|best| best.values));
+    }
+    assert!(possible > 40 && kept_away > 40, "{possible} possible, {kept_away} kept away");
 }
 
 /// The best of each set of values of the parts that move the aim, all but the resistor in front of the pin.

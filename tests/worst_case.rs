@@ -9,7 +9,7 @@
 
 mod support;
 
-use ohmwright::board::{Board, Circuit, Drive};
+use ohmwright::board::{Board, Circuit, Drive, RailId};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Place, Situation, cases_of};
 use ohmwright::quantity::{Amperes, Band, Counts, Farads, Fraction, Volts};
@@ -36,6 +36,8 @@ fn measures(situation: &Situation) -> Vec<(Measure, Sense)> {
         (Measure::SupplyCurrent, Sense::AtMost),
         (Measure::SupplyDrain, Sense::AtMost),
         (Measure::InputResistance, Sense::AtLeast),
+        (Measure::FedBack(RailId(0)), Sense::AtMost),
+        (Measure::FedBack(RailId(1)), Sense::AtMost),
     ];
     if matches!(situation.far, Far::Flows(_)) {
         found.push((Measure::FarVoltage, Sense::AtMost));
@@ -69,7 +71,7 @@ fn size(measure: Measure, situation: &Situation, value: f64) -> f64 {
         Measure::LowestPin | Measure::HighestPin | Measure::Voltage(_) => volts,
         Measure::LowestShare | Measure::HighestShare => volts / lowest_reference(situation),
         Measure::TopCount => volts / lowest_reference(situation) * situation.converter.full_scale().0,
-        Measure::UpperClamp | Measure::LowerClamp => {
+        Measure::UpperClamp | Measure::LowerClamp | Measure::FedBack(_) => {
             let rs = worst(Measure::SourceResistance, Sense::AtLeast, situation, &situation.resistances);
             rs.map_or(0.0, |rs| if rs.value > 0.0 { volts / rs.value } else { 0.0 })
         }

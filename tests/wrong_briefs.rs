@@ -1175,8 +1175,18 @@ const INPUTS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "capacitor: choose",
-        "b.yaml:6:16: inputs.a.capacitor: found `choose`; expected a capacitance such as 100 nF, or none: this version does not choose capacitors yet",
+        "capacitor: choose\nlimits: { settling: off }",
+        "b.yaml:6:16: inputs.a.capacitor: found a choice with settling off; expected a value, or a limit to choose it by: settling, or filter_time",
+    ),
+    (
+        PULL_UP,
+        "capacitor: { choose: 1.1 nF .. 1.4 nF }",
+        "b.yaml:6:26: inputs.a.capacitor.choose: found 1.1 nF .. 1.4 nF with no standard value in it; expected a range with a value of the series in it, such as 1 nF .. 1 µF",
+    ),
+    (
+        PULL_UP,
+        "capacitor: { series: E12 }",
+        "b.yaml:6:5: inputs.a.capacitor.choose: found nothing; expected the values to choose from, such as choose: 1 nF .. 1 µF",
     ),
     (
         PULL_UP,
@@ -1303,8 +1313,13 @@ const LIMITS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "limits: { rail_backfeed: 1 mA }",
-        "b.yaml:6:15: inputs.a.limits.rail_backfeed: found `rail_backfeed`; expected it left out: this version does not serve it yet",
+        "limits: { rail_backfeed: 1 mm }",
+        "b.yaml:6:30: inputs.a.limits.rail_backfeed: found `1 mm` (`mm` is no unit of a current); expected a current such as 20 mA",
+    ),
+    (
+        PULL_UP,
+        "limits: { fault_gap: on }",
+        "b.yaml:6:26: inputs.a.limits.fault_gap: found `on`; expected off, or a number of counts such as 2 counts: this limit has no usual value",
     ),
     (
         PULL_UP,

@@ -4,9 +4,13 @@ use super::parts::{is_required, rule_and_reason, value_of};
 use super::path::Path;
 use super::place::At;
 use super::reader::{Keys, Value};
+use super::rule;
 use super::words::{did_you_mean, near, one_of, quoted};
-use crate::board::{Board, Choice, Circuit, Input, Part, Role};
-use crate::quantity::Ohms;
+use crate::board::{Board, Capacitor, Choice, Circuit, Input, Part, Role};
+use crate::quantity::{Farads, Ohms};
+
+/// The key of the capacitor, which is no resistor.
+const CAPACITOR: &str = "capacitor";
 
 /// Puts the fitted values into a board.
 pub(super) fn read(top: &Value<'_>, board: &mut Board) {
@@ -49,11 +53,14 @@ fn name(keys: &mut Keys<'_>, board: &str) {
 /// Fits the parts of one input; gives the places that misspelled parts were meant for.
 fn fit_input(value: &Value<'_>, input: &mut Input) -> Vec<Path> {
     let mut misspelled = Vec::new();
-    let roles: Vec<&'static str> = input.parts.iter().map(|part| part.role.key()).collect();
+    let mut roles: Vec<&'static str> = input.parts.iter().map(|part| part.role.key()).collect();
+    roles.push(CAPACITOR);
     let expected = "a map such as { pull_up: 300 Ω, protection: 27 kΩ }";
     for (key, fitted) in value.named(expected).unwrap_or_default() {
         if let Some(part) = input.parts.iter_mut().find(|part| part.role.key() == key) {
             fit_part(&fitted, input.circuit, part);
+        } else if key == CAPACITOR {
+            fit_capacitor(&fitted, &mut input.capacitor);
         } else {
             let expected = format!("a part of this input: {}{}", one_of(&roles), did_you_mean(key, &roles));
             fitted.wrong_key(quoted(key), expected);
@@ -84,6 +91,23 @@ fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
     }
 }
 
+fn fit_capacitor(value: &Value<'_>, capacitor: &mut Capacitor) {
+    let fitted = if value.is_word("none") {
+        Capacitor::Absent
+    } else {
+        let Some(farads) = value.quantity(&rule::CAPACITANCE_ABOVE_ZERO) else { return };
+        Capacitor::Fixed(farads)
+    };
+    match capacitor {
+        Capacitor::Choose(_) => *capacitor = fitted,
+        Capacitor::Fixed(given) if fitted != Capacitor::Fixed(*given) => {
+            contradicts(value, &format!("{given:#}"));
+        }
+        Capacitor::Absent if fitted != Capacitor::Absent => contradicts(value, "none"),
+        _ => {}
+    }
+}
+
 fn contradicts(value: &Value<'_>, given: &str) {
     value.wrong(
         format!("{} (not what the brief says)", value.found()),
@@ -104,13 +128,17 @@ fn top_and_bottom(value: &Value<'_>, input: &Input) {
 
 /// Parts to be chosen that the file gives no value for.
 fn still_open(section: &Value<'_>, input: &Input, misspelled: &[Path]) {
-    for part in &input.parts {
-        let path = section.path.key(&input.name).key(part.role.key());
-        let has_mistake = section.log.has_mistake_at(&path) || misspelled.contains(&path);
-        if matches!(part.choice, Choice::Choose { .. }) && !has_mistake {
-            let expected =
-                format!("the fitted value, such as {}: {:#}, or none", part.role.key(), Ohms(300.0));
+    let ask = |key: &str, example: String| {
+        let path = section.path.key(&input.name).key(key);
+        if !section.log.has_mistake_at(&path) && !misspelled.contains(&path) {
+            let expected = format!("the fitted value, such as {key}: {example}, or none");
             section.log.mistake(&path, At::Key, "nothing", expected);
         }
+    };
+    for part in input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. })) {
+        ask(part.role.key(), format!("{:#}", Ohms(300.0)));
+    }
+    if matches!(input.capacitor, Capacitor::Choose(_)) {
+        ask(CAPACITOR, format!("{:#}", Farads(100e-9)));
     }
 }

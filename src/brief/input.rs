@@ -10,11 +10,11 @@ use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
-use super::{alarms, limits, parts, rule, sender, signal, survive, transmitter};
+use super::{alarms, capacitor, limits, parts, rule, sender, signal, survive, transmitter};
 use crate::board::{
-    Aim, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
+    Aim, Capacitor, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
 };
-use crate::quantity::{Band, Celsius, Farads, Fraction, Ohms, Quantity, Volts};
+use crate::quantity::{Band, Celsius, Fraction, Ohms, Quantity, Volts};
 
 /// What the inputs need to know of their board.
 #[derive(Clone, Copy, Debug)]
@@ -71,13 +71,13 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         }
         None => Vec::new(),
     };
-    let capacitor = capacitor(&mut keys);
+    let capacitor = capacitor::read(&mut keys);
     let dial = drive.as_ref().map(dial);
     let zone = zone(&mut keys, dial.as_ref());
     let aim = aim(&mut keys, drive.as_ref());
     let survive = survive::read(&mut keys, around.supply);
     let own_limits = limits::read_own(&mut keys, dial.as_ref());
-    let has_capacitor = capacitor.is_some();
+    let has_capacitor = capacitor != Capacitor::Absent;
     limits::assume_source(&keys, around.limits, &own_limits, has_capacitor);
     let alarms = alarms::read(&mut keys, dial.as_ref());
     let checkpoints = checkpoints(&mut keys, dial.as_ref(), zone);
@@ -88,8 +88,9 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         keys.skip(&["bias_to", "compliance", "loop"]);
         parts::skip(&mut keys);
     }
-    keys.finish();
     let limits = limits::combine(around.limits, &own_limits, has_capacitor);
+    capacitor::is_asked_for(&keys, &capacitor, &limits);
+    keys.finish();
     let input = Input {
         name: name.to_owned(),
         circuit: circuit?,
@@ -254,23 +255,6 @@ fn fluid(keys: &mut Keys<'_>) -> Option<Fluid> {
         ("water", Fluid::Water),
         ("other", Fluid::Other),
     ])
-}
-
-/// The capacitor at the pin. A mistake reads as the usual one.
-fn capacitor(keys: &mut Keys<'_>) -> Option<Farads> {
-    let usual = Farads(100e-9);
-    let Some(value) = keys.get("capacitor") else {
-        return Some(keys.assume("capacitor", usual, format!("{usual:#}")));
-    };
-    match value.as_text() {
-        Some("none") => None,
-        Some("choose") => {
-            value
-                .unlike("a capacitance such as 100 nF, or none: this version does not choose capacitors yet");
-            Some(usual)
-        }
-        _ => value.quantity(&rule::CAPACITANCE_ABOVE_ZERO).or(Some(usual)),
-    }
 }
 
 fn zone(keys: &mut Keys<'_>, dial: Option<&Dial>) -> Option<Band<f64>> {

@@ -4,7 +4,7 @@ use super::dial::Dial;
 use super::reader::{Keys, Value};
 use super::rule::{self, Rule};
 use crate::board::{Limits, Setting};
-use crate::quantity::{Amperes, Counts, Ohms, Quantity, Volts, Watts};
+use crate::quantity::{Amperes, Counts, Ohms, Quantity, Seconds, Volts, Watts};
 
 /// The limit of source resistance where no capacitor holds the pin while the converter samples.
 const SOURCE_WITHOUT_CAPACITOR: Ohms = Ohms(10e3);
@@ -27,6 +27,9 @@ pub(super) struct Given {
     compliance: Option<Setting<Volts>>,
     /// In the unit of the input; a board cannot set it for all of them.
     error: Option<Setting<f64>>,
+    rail_backfeed: Option<Setting<Amperes>>,
+    fault_gap: Option<Setting<Counts>>,
+    filter_time: Option<Setting<Seconds>>,
 }
 
 /// Everything off.
@@ -45,6 +48,9 @@ const OFF: Given = Given {
     input_resistance: Some(Setting::Off),
     compliance: Some(Setting::Off),
     error: Some(Setting::Off),
+    rail_backfeed: Some(Setting::Off),
+    fault_gap: Some(Setting::Off),
+    filter_time: Some(Setting::Off),
 };
 
 /// Reads the limits of a board.
@@ -103,8 +109,10 @@ fn read_keys(mut keys: Keys<'_>) -> Given {
         input_resistance: setting(&mut keys, "input_resistance", &rule::RESISTANCE_ABOVE_ZERO, None),
         compliance: setting(&mut keys, "compliance", &rule::VOLTAGE_ABOVE_ZERO, on),
         error: None,
+        rail_backfeed: setting(&mut keys, "rail_backfeed", &rule::CURRENT_ABOVE_ZERO, on),
+        filter_time: setting(&mut keys, "filter_time", &rule::TIME_ABOVE_ZERO, None),
+        fault_gap: setting(&mut keys, "fault_gap", &rule::COUNTS_ABOVE_ZERO, None),
     };
-    keys.not_yet(&["rail_backfeed", "fault_gap"]);
     keys.finish();
     given
 }
@@ -158,6 +166,9 @@ pub(super) fn combine(board: &Given, input: &Given, has_capacitor: bool) -> Limi
         input_resistance: first(input.input_resistance, board.input_resistance, Setting::Off),
         compliance: first(input.compliance, board.compliance, Setting::Usual),
         error: first(input.error, board.error, Setting::Off),
+        rail_backfeed: first(input.rail_backfeed, board.rail_backfeed, Setting::Off),
+        filter_time: first(input.filter_time, board.filter_time, Setting::Off),
+        fault_gap: first(input.fault_gap, board.fault_gap, Setting::Off),
     }
 }
 

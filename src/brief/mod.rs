@@ -8,6 +8,7 @@
 
 mod alarms;
 mod ambient;
+mod capacitor;
 mod converter;
 mod dial;
 mod fault;
@@ -49,7 +50,7 @@ use std::path::Path;
 use self::limits::Bounds;
 use self::log::{Log, Notes, fault_of_text};
 use self::reader::{Keys, Value};
-use crate::board::{Board, Choice};
+use crate::board::{Board, Capacitor, Choice};
 
 /// Reads the brief in a file.
 ///
@@ -78,8 +79,10 @@ pub fn read_complete_file(path: &Path) -> Result<Board, Faults> {
     let board = read_file(path)?;
     let log = Log::default();
     for input in &board.inputs {
-        for part in input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. })) {
-            let place = path::Path::default().key("inputs").key(&input.name).key(part.role.key());
+        let open = input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. }));
+        let capacitor = matches!(input.capacitor, Capacitor::Choose(_)).then_some("capacitor");
+        for key in open.map(|part| part.role.key()).chain(capacitor) {
+            let place = path::Path::default().key("inputs").key(&input.name).key(key);
             let expected = "a value; or let `design` choose, and give what it writes with `--fitted FILE`";
             log.mistake(&place, place::At::Key, "a part that is still to be chosen", expected);
         }

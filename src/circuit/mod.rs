@@ -17,7 +17,7 @@ mod values;
 
 pub use scene::Scene;
 pub use situation::{
-    Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
+    ChafedSender, Element, Far, FedBy, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
     with_soft_fault,
 };
 pub use soft_fault::SoftFault;

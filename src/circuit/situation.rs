@@ -92,6 +92,8 @@ pub struct Situation {
     pub lasts: Option<Seconds>,
     /// How much of what may vary is looked at.
     pub outlook: Outlook,
+    /// Where the wire lies.
+    wiring: Wiring,
     /// Every voltage that occurs.
     pub sources: Vec<Band<Volts>>,
     /// What is at the far end.
@@ -110,6 +112,19 @@ pub struct Situation {
     pub converter: Converter,
     /// The share of the far element that is wire.
     pub wire: Band<Ohms>,
+    /// A sender that hangs on a rail while its other wire lies on the supply; it feeds that rail past the node.
+    pub chafed_sender: Option<ChafedSender>,
+}
+
+/// A sender between the far end and the rail that it hangs on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ChafedSender {
+    /// The rail.
+    pub rail: RailId,
+    /// Its place in [`Situation::sources`].
+    pub source: usize,
+    /// The least resistance of sender and wire.
+    pub least: Ohms,
 }
 
 impl Situation {
@@ -117,10 +132,33 @@ impl Situation {
     pub fn place_of(&self, of: Of) -> Option<usize> {
         self.elements.iter().position(|e| e.of == of)
     }
+
+    /// Whether the wire lies on the supply or on a rail.
+    pub fn is_chafed(&self) -> bool {
+        matches!(self.wiring, Wiring::Supply | Wiring::Rail(_))
+    }
+
+    /// Whether something may be fed back into a rail: it feeds a part or the sender, or the clamp leads to it.
+    pub fn reaches(&self, rail: RailId) -> bool {
+        self.source_of(rail).is_some()
+    }
+
+    /// The place in `sources` of a rail that something may be fed back into.
+    pub fn source_of(&self, rail: RailId) -> Option<usize> {
+        let fed = self.elements.iter().find(|element| element.fed_by == FedBy::Rail(rail));
+        let far = || match self.far {
+            Far::Stands { source, .. } => Some(source),
+            Far::Open | Far::Flows(_) => None,
+        };
+        let of_part = fed.and_then(|element| element.bridge_to.or_else(far));
+        let of_sender = self.chafed_sender.filter(|sender| sender.rail == rail).map(|sender| sender.source);
+        let of_clamp = (self.converter.clamp_rail == rail).then_some(self.clamp_rail);
+        of_part.or(of_sender).or(of_clamp)
+    }
 }
 
 /// The wire of an input.
-#[derive(Clone, Copy, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 enum Wiring {
     Sound,
     /// As it should be, but for what no count gives away.
@@ -204,7 +242,7 @@ fn states(board: &Board, input: &Input, case: Case) -> Vec<State> {
 
 /// Whether the vehicle's supply excites or drives the input.
 pub fn is_tied_to_supply(input: &Input) -> bool {
-    far_from_supply(input) || input.excitation == Some(Excitation::Supply)
+    input.drive.is_supply() || input.excitation == Some(Excitation::Supply)
 }
 
 /// The cases that exist for an input, in order.
@@ -237,10 +275,6 @@ pub fn with_soft_fault(
 ) -> Situation {
     let state = State::of(Wiring::Soft(fault), Power::On);
     Builder::new(board, input, Outlook::Nominal, state.power).build(values, Case::Normal, state, place)
-}
-
-fn far_from_supply(input: &Input) -> bool {
-    matches!(&input.drive, Drive::Signal(signal) if signal.from_supply)
 }
 
 /// Whether the sender leads to its excitation, and not to remote ground.
@@ -291,12 +325,14 @@ impl<'a> Builder<'a> {
                 resistances.push(resistance);
             }
         }
+        let chafed_sender = self.chafed_sender(wiring, place);
         let clamp_rail = self.rail(converter.clamp_rail);
         let reference = self.reference(converter.reference);
         Situation {
             case,
             lasts: state.lasts,
             outlook: self.outlook,
+            wiring,
             far,
             elements,
             resistances,
@@ -305,6 +341,7 @@ impl<'a> Builder<'a> {
             leakage: if self.outlook == Outlook::Nominal { Amperes(0.0) } else { converter.leakage },
             converter,
             wire: self.wire(),
+            chafed_sender,
             sources: self.sources.into_iter().map(|(_, band)| band).collect(),
         }
     }
@@ -375,13 +412,22 @@ impl<'a> Builder<'a> {
     }
 
     fn far_fed_by(&self, wiring: Wiring) -> FedBy {
-        if far_from_supply(self.input) {
+        if self.input.drive.is_supply() {
             FedBy::Supply
         } else if hangs_on_excitation(self.input) && wiring.is_connected() {
             self.input.excitation.map_or(FedBy::Nothing, FedBy::from)
         } else {
             FedBy::Nothing
         }
+    }
+
+    fn chafed_sender(&mut self, wiring: Wiring, place: Place) -> Option<ChafedSender> {
+        let Drive::Sender(sender) = &self.input.drive else { return None };
+        let Some(Excitation::Rail(rail)) = self.input.excitation else { return None };
+        (matches!(wiring, Wiring::Supply | Wiring::Rail(_)) && hangs_on_excitation(self.input)).then(|| {
+            let least = (self.sender(sender, place) + self.wire()).lowest;
+            ChafedSender { rail, source: self.rail(rail), least }
+        })
     }
 
     /// The place of the voltage that excites the sender.

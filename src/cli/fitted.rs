@@ -2,7 +2,7 @@
 
 use super::output::{Purpose, sections};
 use crate::answer::{Answer, InputAnswer, PartAnswer};
-use crate::quantity::Ohms;
+use crate::quantity::{Farads, Ohms};
 
 /// What a file of fitted values is written for.
 pub(super) const PURPOSE: Purpose =
@@ -20,13 +20,15 @@ pub(super) fn content(answer: &Answer) -> String {
     format!("board: {}\nfitted:\n{inputs}", quoted(&answer.board))
 }
 
-/// The resistors of one input; capacitors are given in the brief and never chosen.
+/// The parts of one input; a capacitor only where it was chosen.
 fn section(name: &str, input: &InputAnswer) -> String {
     let resistors = input.parts.0.iter().filter_map(|(role, part)| match part {
         None if role == "capacitor" => None,
         None => Some(format!("    {role}: none\n")),
         Some(PartAnswer::Resistor { ohm, .. }) => Some(format!("    {role}: {:#}\n", Ohms(*ohm))),
-        Some(PartAnswer::Capacitor { .. }) => None,
+        Some(PartAnswer::Capacitor { farad, chosen }) => {
+            chosen.then(|| format!("    {role}: {:#}\n", Farads(*farad)))
+        }
     });
     format!("  {}:\n{}", quoted(name), resistors.collect::<String>())
 }

@@ -2,7 +2,7 @@
 
 use super::size::size_for;
 use crate::answer::{CaseRow, InputAnswer, LimitRow};
-use crate::board::{Board, Drive, Excitation, Input, Reference, Role, Signal};
+use crate::board::{Board, Capacitor, Drive, Excitation, Input, Reference, Role, Signal};
 use crate::case::Case;
 use crate::limits::Unit;
 use crate::quantity::{Counts, Ohms, Volts, Watts};
@@ -80,11 +80,15 @@ fn excitation(board: &Board, input: &Input, answer: &InputAnswer) -> Option<Stri
 /// A sample that does not settle.
 fn settling(input: &Input, answer: &InputAnswer) -> Option<String> {
     // Without a capacitor there is a bound of its own for what drives the pin.
-    let limits = if input.capacitor.is_none() { ["settling", "source_resistance"] } else { ["settling"; 2] };
+    let limits = if input.capacitor == Capacitor::Absent {
+        ["settling", "source_resistance"]
+    } else {
+        ["settling"; 2]
+    };
     if !limits.iter().any(|limit| is_in_the_way(answer, limit)) {
         return None;
     }
-    Some(if input.capacitor.is_none() {
+    Some(if input.capacitor == Capacitor::Absent {
         "without a capacitor the sample does not settle through more resistance: put one at the pin (`capacitor: 100 \
          nF`)"
             .to_owned()

@@ -6,16 +6,39 @@ use crate::board::{Board, Input};
 use crate::case::Case;
 use crate::circuit::{FedBy, Of, Scene, Situation};
 use crate::quantity::{Band, Counts, Joules, Watts};
-use crate::worst::{Measure, Sense, count_band, worst};
+use crate::worst::{Gap, Measure, Sense, count_band, gap, worst};
 use itertools::Itertools;
 
 /// One row for each case that exists, normal use left out.
 pub(super) fn of(board: &Board, input: &Input, scene: &Scene, working: Option<Band<Counts>>) -> Vec<CaseRow> {
     let cases = scene.situations[1..scene.bottom()].iter().chunk_by(|situation| situation.case);
-    cases
+    let rows = cases
         .into_iter()
-        .map(|(case, situations)| row(board, input, case, &situations.collect::<Vec<_>>(), working))
-        .collect()
+        .map(|(case, situations)| row(board, input, case, &situations.collect::<Vec<_>>(), working));
+    let mut rows: Vec<CaseRow> = rows.collect();
+    find_alike(&mut rows);
+    rows
+}
+
+/// What the wire alone may do.
+const WIRING: [Case; 5] =
+    [Case::WireOpen, Case::WireToGround, Case::WireToSupply, Case::TransmitterShort, Case::WireToRail];
+
+/// Which faults of the wire may show the same counts: a pin that floats may show any.
+fn find_alike(rows: &mut [CaseRow]) {
+    let is_wiring = |row: &CaseRow| WIRING.iter().any(|case| case.name() == row.case);
+    let overlap = |a: &CaseRow, b: &CaseRow| match (a.count, b.count) {
+        (Some(a), Some(b)) => a.lowest <= b.highest && b.lowest <= a.highest,
+        _ => a.floating || b.floating,
+    };
+    let of = |row: &CaseRow| {
+        let others = rows.iter().filter(|other| other.case != row.case && is_wiring(other));
+        others.filter(|other| is_wiring(row) && overlap(row, other)).map(|other| other.case).collect()
+    };
+    let alike: Vec<Vec<&'static str>> = rows.iter().map(of).collect();
+    for (row, alike) in rows.iter_mut().zip(alike) {
+        row.alike = alike;
+    }
 }
 
 fn row(
@@ -38,6 +61,7 @@ fn row(
     });
     let working = working.map(|band| board.converter.truncated_band(band));
     let gap = band.zip(working).map(|(case, work)| gap(case, work));
+    let is_apart = |gap: &Gap| gap.counts > Counts(0.0);
     // Of several surges each has its own time; where one is not known, nobody knows the most.
     let energy = |element| {
         let energies = situations.iter().map(|s| {
@@ -59,22 +83,13 @@ fn row(
         case: case.name(),
         count: band.map(counts),
         floating,
-        distinguishable: if floating { Some(false) } else { gap.map(|(gap, _)| gap > 0.0) },
-        gap_counts: gap.map(|(gap, _)| gap),
-        threshold: gap.and_then(|(gap, middle)| (gap > 0.0).then_some(middle)),
+        distinguishable: if floating { Some(false) } else { gap.as_ref().map(is_apart) },
+        gap_counts: gap.map(|gap| gap.counts.0),
+        threshold: gap.filter(is_apart).map(|gap| gap.middle.0),
+        alike: Vec::new(),
         pin_current_a: greatest(Measure::UpperClamp).max(greatest(Measure::LowerClamp)),
         survive: input.survive.contains(&case),
         parts: Ordered(parts.collect()),
-    }
-}
-
-/// Counts between the nearest edges of two bands, and the middle between these edges.
-fn gap(case: Band<Counts>, work: Band<Counts>) -> (f64, f64) {
-    let (above, below) = (case.lowest.0 - work.highest.0, work.lowest.0 - case.highest.0);
-    if above > below {
-        (above, f64::midpoint(case.lowest.0, work.highest.0))
-    } else {
-        (below, f64::midpoint(work.lowest.0, case.highest.0))
     }
 }
 

@@ -1,12 +1,10 @@
 //! What may hurt somebody or something.
 
-use crate::board::{Board, Drive, Excursion, Fluid, Input, Rail, RailId, Role};
+use crate::board::{Board, Drive, Excursion, Fluid, Input, Role};
 use crate::case::Case;
-use crate::circuit::{
-    Element, FedBy, Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of,
-};
+use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of};
 use crate::quantity::{Amperes, Seconds, Volts, Watts};
-use crate::worst::{Measure, Sense, greatest, least, worst};
+use crate::worst::{Measure, Sense, worst};
 
 /// Load dump levels of ISO 16750-2 that a steady surge is compared with: 12 V systems with central suppression,
 /// 24 V systems with a typical suppression, 12 V systems without.
@@ -14,76 +12,12 @@ const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
 
 /// Cautions at the head of the answer, from the inputs that have all their parts.
 pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String> {
-    let mut cautions: Vec<String> = fitted
-        .iter()
-        .flat_map(|(input, values)| {
-            let all = feed_back(board, input, values);
-            all.into_iter().map(move |caution| format!("{}: {caution}", input.name))
-        })
-        .collect();
+    let mut cautions = Vec::new();
     if board.supply.surges.is_empty() {
         cautions.push(surge_not_examined(board, fitted));
     }
     cautions.extend(shock(board));
     cautions
-}
-
-/// A wire on the supply that pushes more through a part or the sender into a rail than the rail can sink.
-fn feed_back(board: &Board, input: &Input, values: &Values) -> Vec<String> {
-    let Some(chafed) = situation(board, input, values, Case::WireToSupply) else { return Vec::new() };
-    let fed = chafed.elements.iter().enumerate().filter_map(|(place, element)| match element {
-        &Element { of: Of::Part(role), bridge_to: Some(_), fed_by: FedBy::Rail(id) } => {
-            Some((place, role, id))
-        }
-        _ => None,
-    });
-    let by_parts = fed.filter_map(|(place, role, id)| fed_back(board, &chafed, place, role, id));
-    by_parts.chain(fed_back_by_sender(board, input, values, &chafed)).collect()
-}
-
-fn fed_back(board: &Board, chafed: &Situation, element: usize, role: Role, id: RailId) -> Option<String> {
-    let rail = &board.rails[id.0];
-    let found = least(chafed, &chafed.resistances, |corner| corner.current(element, -chafed.leakage))?;
-    let current = -found.value;
-    let sinks = rail.sink_current + rail.least_load;
-    (current > sinks).then(|| {
-        let lifted = lifted(chafed, element, rail, sinks);
-        feeds_back(board, role.key(), current, rail, lifted)
-    })
-}
-
-/// The same through a sender that hangs on a rail: its wire lies on the supply at the end away from the rail.
-fn fed_back_by_sender(board: &Board, input: &Input, values: &Values, chafed: &Situation) -> Option<String> {
-    let normal = situation(board, input, values, Case::Normal)?;
-    let FedBy::Rail(id) = normal.elements[0].fed_by else { return None };
-    let rail = &board.rails[id.0];
-    let reached = greatest(chafed, &chafed.resistances, |corner| corner.seen_behind(0).emf())?.value;
-    let least = normal.resistances[0].lowest;
-    let (current, sinks) = ((reached - rail.band().lowest) / least, rail.sink_current + rail.least_load);
-    (current > sinks).then(|| {
-        let lifted = (reached - sinks * least).max(rail.voltage);
-        feeds_back(board, "the sender", current, rail, lifted)
-    })
-}
-
-fn feeds_back(board: &Board, what: &str, current: Amperes, rail: &Rail, lifted: Volts) -> String {
-    format!(
-        "with its wire on the supply ({}) {what} feeds {current} back into rail `{}`, which takes {}; the rail may be \
-         lifted to {lifted} and take the board with it",
-        board.supply.contact,
-        rail.name,
-        rail.sink_current + rail.least_load,
-    )
-}
-
-/// The voltage to which the rail may rise if it takes no more than `sinks`: what drives the node, less the drop of
-/// that current on its way.
-fn lifted(chafed: &Situation, element: usize, rail: &Rail, sinks: Amperes) -> Volts {
-    let highest = greatest(chafed, &chafed.resistances, |corner| {
-        let source = corner.seen_behind(element);
-        source.emf() - sinks * (source.resistance() + corner.resistance(element))
-    });
-    highest.map_or(rail.voltage, |extreme| extreme.value.max(rail.voltage))
 }
 
 fn situation(board: &Board, input: &Input, values: &Values, case: Case) -> Option<Situation> {
@@ -121,6 +55,7 @@ fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) ->
 fn shock(board: &Board) -> Option<String> {
     const DRY: Volts = Volts(60.0);
     const WET: Volts = Volts(30.0);
+    const CRAFT: Volts = Volts(50.0);
     const SHORT: Seconds = Seconds(10e-3);
     let measured = board.inputs.iter().map(|input| match &input.drive {
         Drive::Signal(signal) => signal.curve.first().1.abs().max(signal.curve.last().1.abs()),
@@ -130,15 +65,17 @@ fn shock(board: &Board) -> Option<String> {
     let excursions = board.supply.surges.iter().chain(&board.supply.jump_start);
     let excursions = excursions.filter(is_long).map(|excursion| excursion.voltage.abs());
     let highest = measured.chain(excursions).fold(board.supply.contact, Volts::max);
+    // ISO 10133 and ISO 13297: extra-low-voltage d.c. installations of 50 V d.c. or less.
+    let craft = if highest > CRAFT { "; rules for small craft end at 50 V DC" } else { "" };
     if highest > DRY {
         Some(format!(
             "up to {highest} on this board: above 60 V DC there is a shock hazard; leave it to licensed people \
-             and follow local codes"
+             and follow local codes{craft}"
         ))
     } else if highest > WET {
         Some(format!(
             "up to {highest} on this board: above 30 V DC there is a shock hazard in wet places such as bilges and \
-             engine rooms"
+             engine rooms{craft}"
         ))
     } else {
         None
@@ -146,8 +83,13 @@ fn shock(board: &Board) -> Option<String> {
 }
 
 /// Cautions that stand beside one input.
-pub(super) fn of_input(input: &Input, scene: &Scene) -> Vec<String> {
-    petrol(input, scene).into_iter().chain(bent(&scene.situations[Scene::NORMAL])).collect()
+pub(super) fn of_input(board: &Board, input: &Input, scene: &Scene) -> Vec<String> {
+    petrol(input, scene)
+        .into_iter()
+        .chain(tank(board, input))
+        .chain(charged(board, input, scene))
+        .chain(bent(&scene.situations[Scene::NORMAL]))
+        .collect()
 }
 
 /// A clamp that conducts in normal use bends the reading; the range of the converter alone does not show it.
@@ -181,4 +123,52 @@ fn petrol(input: &Input, scene: &Scene) -> Option<String> {
              intrinsic-safety assessment, and no resistor here limits what a chafed wire puts into the tank"
         )
     })
+}
+
+/// Whether a sender sits in what burns.
+fn is_in_fuel(input: &Input) -> bool {
+    matches!(input.fluid, Some(Fluid::Petrol | Fluid::Diesel)) && input.drive.is_sender()
+}
+
+/// What a chafed wire puts into a sender in a tank: no resistor on the board limits that.
+fn tank(board: &Board, input: &Input) -> Option<String> {
+    let Drive::Sender(sender) = &input.drive else { return None };
+    if !is_in_fuel(input) {
+        return None;
+    }
+    let contact = board.supply.contact;
+    let least = sender.curve.first().1.min(sender.curve.last().1);
+    let power = Watts(contact.0 * contact.0 / least.0);
+    let into = if least.0 > 0.0 {
+        format!("puts {power} into the sender in its tank ({contact} on {least})")
+    } else {
+        "feeds its short-circuit current into the sender in its tank, which comes down to 0 Ω".to_owned()
+    };
+    let rules = if input.fluid == Some(Fluid::Petrol) {
+        "; on petrol boats the rules for ignition protection apply"
+    } else {
+        ""
+    };
+    Some(format!(
+        "a wire that chafes through to the supply {into}, whatever is chosen here: fuse every wire at its source{rules}"
+    ))
+}
+
+/// A capacitor that discharges into a sender in fuel through no resistor.
+fn charged(board: &Board, input: &Input, scene: &Scene) -> Option<String> {
+    let capacitor = input.capacitor.largest()?;
+    let normal = &scene.situations[Scene::NORMAL];
+    let is_apart = [Role::Top, Role::Protection, Role::Line].into_iter().any(|role| {
+        normal.place_of(Of::Part(role)).is_some_and(|place| normal.resistances[place].lowest.0 > 0.0)
+    });
+    if !is_in_fuel(input) || is_apart {
+        return None;
+    }
+    // E = C·V²/2.
+    let energy = 0.5 * capacitor.0 * board.supply.contact.0.powi(2) * 1e6;
+    Some(format!(
+        "no resistor stands between {capacitor} at the pin and the sender in fuel: at {} it would discharge {energy:.1} \
+         µJ into it; put one there (`protection`)",
+        board.supply.contact
+    ))
 }

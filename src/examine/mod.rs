@@ -2,9 +2,11 @@
 
 mod advice;
 mod alarms;
+mod capacitor;
 mod cases;
 mod cautions;
 mod checkpoints;
+mod rails;
 mod reasons;
 mod remarks;
 mod rows;
@@ -16,7 +18,7 @@ use crate::answer::{
     Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,
     Search, Span, Verdict,
 };
-use crate::board::{Aim, Board, Choice, Input, Role};
+use crate::board::{Aim, Board, Capacitor, Choice, Input, Role};
 use crate::circuit::{Outlook, Place, Scene, Values};
 use crate::limits::{LIMITS, checks_of};
 use crate::quantity::{Band, Counts};
@@ -36,17 +38,21 @@ pub fn answer(board: &Board, command: &str) -> Answer {
         })
         .unzip();
     let fitted: Vec<_> = fitted.into_iter().flatten().collect();
-    let verdict = inputs.iter().map(|(_, input)| input.verdict).max().unwrap_or(Verdict::Holds);
+    let rails = rails::of(board, &fitted);
+    let of_inputs = inputs.iter().map(|(_, input)| input.verdict).max().unwrap_or(Verdict::Holds);
+    let of_rails = if rails.iter().all(|row| row.holds) { Verdict::Holds } else { Verdict::Fails };
+    let of_board = rails::cautions(board, &rails).into_iter().chain(cautions::of_board(board, &fitted));
     let assumed =
         board.assumed.iter().map(|a| Assumed { key: a.key.clone(), value: a.value.clone() }).collect();
     Answer {
         ohmwright: env!("CARGO_PKG_VERSION"),
         command: command.into(),
         board: board.name.clone(),
-        verdict,
+        verdict: of_inputs.max(of_rails),
         assumed,
-        cautions: board.doubts.iter().cloned().chain(cautions::of_board(board, &fitted)).collect(),
+        cautions: board.doubts.iter().cloned().chain(of_board).collect(),
         remarks: board.remarks.clone(),
+        rails,
         inputs: Ordered(inputs),
     }
 }
@@ -67,6 +73,8 @@ fn answer_input(board: &Board, input: &Input) -> (InputAnswer, Option<Values>) {
 
 fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outcome>) -> InputAnswer {
     let values = &chosen.values;
+    let is_capacitor_chosen = matches!(input.capacitor, Capacitor::Choose(_));
+    let input = &*capacitor::chosen(board, input, values);
     let scene = Scene::new(board, input, values);
     let mut limits = rows::of(input, &scene, &checks_of(board, input, &scene));
     if let Some(outcome) = outcome {
@@ -78,7 +86,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let cases = cases::of(board, input, &scene, working);
     let holds = limits.iter().all(|row| row.holds);
     let cautions =
-        cautions::of_input(input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
+        cautions::of_input(board, input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
     let span = span(board, input, values, &scene);
     let remarks = alarms::remarks(input)
         .into_iter()
@@ -93,7 +101,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         unit: input.unit().into(),
         aim: input.aim.name(),
         verdict: if holds { Verdict::Holds } else { Verdict::Fails },
-        parts: parts(input, chosen),
+        parts: parts(input, chosen, is_capacitor_chosen),
         span: Some(span),
         resolution: Some(worth::resolution(input, firmware.nominal())),
         error: worth::error(&limits),
@@ -163,7 +171,7 @@ fn span(board: &Board, input: &Input, values: &Values, scene: &Scene) -> Span {
     Span { nominal_counts: nominal.0 * sign, assured_counts: (worst.span.0 * sign).max(0.0) }
 }
 
-fn parts(input: &Input, chosen: &Chosen) -> Ordered<Option<PartAnswer>> {
+fn parts(input: &Input, chosen: &Chosen, is_capacitor_chosen: bool) -> Ordered<Option<PartAnswer>> {
     let mut parts: Vec<_> = input
         .parts
         .iter()
@@ -178,7 +186,10 @@ fn parts(input: &Input, chosen: &Chosen) -> Ordered<Option<PartAnswer>> {
             (part.role.key().to_string(), resistor)
         })
         .collect();
-    let capacitor = input.capacitor.map(|farads| PartAnswer::Capacitor { farad: farads.0 });
+    let capacitor = input
+        .capacitor
+        .largest()
+        .map(|farads| PartAnswer::Capacitor { farad: farads.0, chosen: is_capacitor_chosen });
     parts.push(("capacitor".into(), capacitor));
     Ordered(parts)
 }

@@ -110,7 +110,7 @@ fn overload(board: &Board, part: &Part, situation: &Situation) -> Option<(Watts,
 
 /// A capacitor out of which one sample takes more than may be missing: no resistor can mend that.
 pub(super) fn capacitor(board: &Board, input: &Input) -> Option<String> {
-    let capacitor = input.capacitor?;
+    let capacitor = input.capacitor.largest()?;
     let sampling = board.converter.sampling;
     let settles_to = match input.limits.settling {
         Setting::Off => return None,

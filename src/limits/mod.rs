@@ -8,16 +8,21 @@ mod compliance;
 mod converter_range;
 mod dissipation;
 mod error;
+mod fault_gap;
+mod filter_time;
 mod input_resistance;
 mod leakage_error;
 mod part_voltage;
 mod pin_current;
+mod rail_backfeed;
 mod sender_current;
 mod sender_power;
 mod settling;
 mod source_resistance;
 mod supply_current;
 mod wetting_current;
+
+pub(crate) use fault_gap::of as fault_gap;
 
 use std::borrow::Cow;
 
@@ -90,6 +95,9 @@ pub const LIMITS: &[Limit] = &[
     input_resistance::LIMIT,
     compliance::LIMIT,
     error::LIMIT,
+    rail_backfeed::LIMIT,
+    fault_gap::LIMIT,
+    filter_time::LIMIT,
 ];
 
 /// What a check looks at.
@@ -99,6 +107,8 @@ pub enum Watched {
     Measure(Measure),
     /// The greatest error of a reading in the zone.
     Error,
+    /// Counts between normal use and the situation.
+    Gap,
 }
 
 impl From<Measure> for Watched {
@@ -160,6 +170,12 @@ impl Check {
                 let nominal = Nominal::new(input, &scene.nominal, &scene.nominal.resistances);
                 let found = greatest_error(input, &nominal, situation, &situation.resistances, input.zone());
                 Some(Worst { value: found.value, at: Some(found.at) })
+            }
+            Watched::Gap => {
+                let normal = &scene.situations[Scene::NORMAL];
+                let value =
+                    fault_gap::of([normal, situation], [&normal.resistances, &situation.resistances])?;
+                Some(Worst { value: value.0, at: None })
             }
         }
     }

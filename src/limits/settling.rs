@@ -12,7 +12,7 @@ fn checks(checks: &mut Checks) {
     let sampling = checks.board.converter.sampling;
     let setting = checks.input.limits.settling;
     let settles_to = setting.bound(|| Some(sampling.settles_to));
-    if let Some(capacitor) = checks.input.capacitor {
+    if let Some(capacitor) = checks.input.capacitor.largest() {
         let allowed = settles_to.map(|counts| counts.0);
         checks.normal(Measure::Missing { capacitor }, Sense::AtMost, allowed, Unit::Counts);
     } else {

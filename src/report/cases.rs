@@ -1,5 +1,7 @@
 //! States of wiring and supply.
 
+use itertools::Itertools;
+
 use super::page::{Flush, Page};
 use super::words::{counts, plain};
 use crate::answer::{CaseRow, CountBand, InputAnswer};
@@ -25,11 +27,33 @@ pub(super) fn table(page: &mut Page, input: &InputAnswer) {
     });
     let rows = normal.into_iter().chain(input.cases.iter().map(|case| case_row(case, input)));
     page.table(&columns, rows.collect());
+    let alike = alike(input);
+    if !alike.is_empty() {
+        page.gap();
+        page.items("", &alike);
+    }
     let energies: Vec<String> = input.cases.iter().filter_map(energy).collect();
     if !energies.is_empty() {
         page.gap();
         page.items("", &energies);
     }
+}
+
+/// One sentence for each set of faults that may show the same counts.
+fn alike(input: &InputAnswer) -> Vec<String> {
+    let sets = input.cases.iter().filter(|row| !row.alike.is_empty()).map(|row| {
+        let mut names = row.alike.clone();
+        names.push(row.case);
+        names.sort_by_key(|name| input.cases.iter().position(|row| row.case == *name));
+        names
+    });
+    let sets = sets.unique().map(|names| match names.split_last() {
+        Some((last, rest)) => {
+            format!("No count tells these from each other: {} and {last}.", rest.join(", "))
+        }
+        None => String::new(),
+    });
+    sets.collect()
 }
 
 /// The part that takes up most while a case lasts that is known to end.
@@ -142,6 +166,7 @@ mod tests {
             distinguishable,
             gap_counts: None,
             threshold,
+            alike: Vec::new(),
             pin_current_a: 0.0,
             survive: true,
             parts: Ordered::default(),

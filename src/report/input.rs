@@ -92,8 +92,9 @@ fn part_row(circuit: &str, role: &str, part: &PartAnswer, is_assumed: bool) -> V
             let from = if *chosen { series.as_deref().unwrap_or("chosen") } else { "given" };
             (format!("±{}", Fraction(*tolerance)), from.to_owned())
         }
-        PartAnswer::Capacitor { .. } => {
-            (String::new(), if is_assumed { "assumed" } else { "given" }.to_owned())
+        PartAnswer::Capacitor { chosen, .. } => {
+            let from = if *chosen { "chosen" } else { "given" };
+            (String::new(), if is_assumed { "assumed" } else { from }.to_owned())
         }
     };
     vec![role.to_owned(), part_value(part), tolerance, from, purpose(circuit, role).to_owned()]

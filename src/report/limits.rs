@@ -98,7 +98,7 @@ pub(super) fn named(limit: &str, of: Option<&str>) -> String {
 fn is_at_least(row: &LimitRow) -> bool {
     match row.limit {
         "converter_range" => row.side.is_some_and(|side| side.ends_with("bottom")),
-        limit => matches!(limit, "wetting_current" | "input_resistance"),
+        limit => matches!(limit, "wetting_current" | "input_resistance" | "fault_gap" | "filter_time"),
     }
 }
 

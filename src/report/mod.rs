@@ -7,6 +7,7 @@ mod input;
 mod json;
 mod limits;
 mod page;
+mod rails;
 mod reasons;
 mod sender;
 mod sender_file;

@@ -5,13 +5,13 @@
 use itertools::Itertools;
 
 use super::page::Page;
-use super::{input, limits};
+use super::{input, limits, rails};
 use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
 
 /// What every report says once.
 const GENERAL: [&str; 2] = [
     "This is a calculation and no certificate. Follow the local codes for the vehicle or vessel, have licensed people \
-     do licensed work, and fuse every wire from a battery at its source.",
+     do licensed work, and fuse every wire from a battery at its source: battery currents burn.",
     "An instrument built this way is an aid and no safety device: leave independent oil-pressure and coolant alarms \
      in place. Resistors near their rating exceed 100 °C.",
 ];
@@ -30,6 +30,7 @@ pub fn text(answer: &Answer) -> String {
     for (name, input) in &answer.inputs.0 {
         input::section(&mut page, name, input, &answer.assumed);
     }
+    rails::table(&mut page, &answer.rails);
     assumed(&mut page, &answer.assumed);
     page.gap();
     page.items("", &GENERAL.map(str::to_owned));
@@ -82,6 +83,7 @@ fn verdict(page: &mut Page, answer: &Answer) {
     if answer.verdict == Verdict::Holds && is_judged {
         page.paragraph("", "HOLDS: every limit that is on is respected, in the worst case of everything.");
     }
+    page.items("", &rails::failures(&answer.rails));
     for (name, input) in &answer.inputs.0 {
         if let Some(sentence) = limits::not_judged(name, input) {
             page.paragraph("", &sentence);

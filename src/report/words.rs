@@ -98,7 +98,7 @@ pub(super) fn percent(share: f64) -> String {
 pub(super) fn part_value(part: &PartAnswer) -> String {
     match part {
         PartAnswer::Resistor { ohm, .. } => format!("{:#}", Ohms(*ohm)),
-        PartAnswer::Capacitor { farad } => format!("{:#}", Farads(*farad)),
+        PartAnswer::Capacitor { farad, .. } => format!("{:#}", Farads(*farad)),
     }
 }
 
@@ -140,6 +140,11 @@ pub(super) fn remedy(limit: &str) -> Option<&'static str> {
         "input_resistance" => "larger values (between)",
         "compliance" => "smaller values (between), less wire, or a transmitter that drives more",
         "error" => "better parts (tolerance, tempco, ageing), a better reference, or a zone that is narrower",
+        "rail_backfeed" => {
+            "larger values (between), a rail that sinks more (sink_current, least_load), or a lower contact"
+        }
+        "filter_time" => "larger values in front of the pin (between), or a larger capacitor",
+        "fault_gap" => "a sender that stays away from the ends, more headroom, or another pull_up (between)",
         _ => "a limit that is wider than it has to be",
     };
     Some(remedy)

@@ -177,7 +177,11 @@ impl Root<'_> {
 
     /// What a limit says of a box.
     pub(super) fn ruling(&self, check: &Check, b: &Box) -> Ruling {
-        let Watched::Measure(measure) = check.watched else { return self.ruling_on_error(check, b) };
+        let measure = match check.watched {
+            Watched::Measure(measure) => measure,
+            Watched::Error => return self.ruling_on_error(check, b),
+            Watched::Gap => return self.ruling_on_gap(check, b),
+        };
         let situation = &self.scene.situations[check.situation];
         let spread = self.spread(situation, b);
         let Some(worst) = worst(measure, check.sense, situation, &spread) else {
@@ -195,7 +199,11 @@ impl Root<'_> {
 
     /// A bound that the worst value of a check is not better than for any combination of a box; exact for a single one.
     pub(super) fn best_worst(&self, check: &Check, b: &Box) -> Option<f64> {
-        let Watched::Measure(measure) = check.watched else { return Some(self.best_error(b)) };
+        let measure = match check.watched {
+            Watched::Measure(measure) => measure,
+            Watched::Error => return Some(self.best_error(b)),
+            Watched::Gap => return self.best_gap(check, b),
+        };
         let situation = &self.scene.situations[check.situation];
         let worst = worst(measure, check.sense, situation, &self.spread(situation, b))?;
         if b.is_single() {

@@ -13,6 +13,7 @@ mod best_first;
 mod binding;
 mod bound;
 mod conflict;
+mod gap;
 mod key;
 mod lift;
 mod space;

@@ -2,7 +2,7 @@
 
 use super::transfer::Transfer;
 use crate::chain::{Drive, Source};
-use crate::circuit::{Far, Situation};
+use crate::circuit::{ChafedSender, Far, Situation};
 use crate::quantity::{Amperes, Band, Ohms, Volts, Watts};
 
 /// The longest chain, that of a pull-up with a soft fault, and more voltages than any circuit has.
@@ -287,6 +287,11 @@ impl<'a> Corner<'a> {
     /// the node of the pin.
     pub fn current(&self, element: usize, leakage: Amperes) -> Amperes {
         self.drive(element, self.hold(self.pin(), leakage), leakage).current(self.resistances[element])
+    }
+
+    /// The current through a sender from the far end into the rail that it hangs on.
+    pub(super) fn current_of(&self, sender: ChafedSender) -> Amperes {
+        Source::voltage(self.sources[sender.source]).against(self.states[0]).current(sender.least) * -1.0
     }
 
     /// The voltage across an element, in the direction of its current.

@@ -2,6 +2,7 @@
 
 use super::corner::visit;
 use super::{Corner, greatest, least};
+use crate::board::Converter;
 use crate::circuit::{Outlook, Situation};
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
 
@@ -18,21 +19,50 @@ pub fn pin_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Ban
 /// converter is down.
 pub fn count_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Band<Counts>> {
     situation.reference?;
-    let converter = &situation.converter;
     let ratio = band(situation, resistances, |corner, leakage| {
         corner.pin_voltage(leakage) / corner.reference().unwrap_or(Volts(f64::NAN))
     })?;
     let peak = peak_at_clamp(situation, resistances).unwrap_or(f64::NEG_INFINITY);
     let ratio = Band { highest: ratio.highest.max(peak), ..ratio };
+    let edge = |ratio, up| edge(situation, ratio, up);
+    Some(Band { lowest: edge(ratio.lowest, -1.0), highest: edge(ratio.highest, 1.0) })
+}
+
+/// The count of a share of the reference with the errors of the converter up (1) or down (−1).
+fn edge(situation: &Situation, ratio: f64, up: f64) -> Counts {
+    let converter: &Converter = &situation.converter;
     let full_scale = converter.full_scale();
     if situation.outlook == Outlook::Nominal {
-        return Some(Band { lowest: full_scale * ratio.lowest, highest: full_scale * ratio.highest });
+        return full_scale * ratio;
     }
-    let gain = |ratio: f64, up: f64| full_scale * ratio * (1.0 + up * converter.gain.0 * ratio.signum());
-    Some(Band {
-        lowest: gain(ratio.lowest, -1.0) - converter.added(),
-        highest: gain(ratio.highest, 1.0) + converter.added(),
-    })
+    full_scale * ratio * (1.0 + up * converter.gain.0 * ratio.signum()) + converter.added() * up
+}
+
+/// The count of one board before truncation, everything that is not a parameter of the circuit up (1) or down (−1); not a
+/// number where the pin floats.
+pub fn edge_at(corner: &Corner<'_>, up: f64) -> Counts {
+    let situation = corner.situation();
+    let reference = corner.reference().unwrap_or(Volts(f64::NAN));
+    edge(situation, corner.pin_voltage(situation.leakage * up) / reference, up)
+}
+
+/// How far the counts of a case are from those of normal use.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gap {
+    /// Counts between the nearest edges; zero or less: they cannot be told apart.
+    pub counts: Counts,
+    /// The middle between these edges.
+    pub middle: Counts,
+}
+
+/// The gap between two bands of counts.
+pub fn gap(case: Band<Counts>, work: Band<Counts>) -> Gap {
+    let (above, below) = (case.lowest - work.highest, work.lowest - case.highest);
+    if above > below {
+        Gap { counts: above, middle: (case.lowest + work.highest) * 0.5 }
+    } else {
+        Gap { counts: below, middle: (work.lowest + case.highest) * 0.5 }
+    }
 }
 
 /// The greatest share of the reference at a board whose upper clamp is about to conduct, where that is more than with the

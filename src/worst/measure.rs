@@ -1,6 +1,7 @@
 //! What limits look at.
 
 use super::corner::{Corner, Extreme, greatest, least};
+use crate::board::RailId;
 use crate::circuit::{FedBy, Situation};
 use crate::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
 
@@ -40,6 +41,11 @@ pub enum Measure {
         /// The capacitor.
         capacitor: Farads,
     },
+    /// The source resistance times a capacitor at the pin, in seconds.
+    TimeConstant {
+        /// The capacitor.
+        capacitor: Farads,
+    },
     /// What the leakage does to the count, in counts.
     LeakageError,
     /// The magnitude of the current through the sender or out of the source, in amperes.
@@ -52,6 +58,8 @@ pub enum Measure {
     InputResistance,
     /// The voltage against which a transmitter drives its current, in volts.
     FarVoltage,
+    /// What flows back into a rail, through the parts that it feeds and through the clamp, in amperes.
+    FedBack(RailId),
 }
 
 /// Which side of its bound a quantity has to stay on.
@@ -120,12 +128,14 @@ impl Measure {
             Self::Missing { capacitor } => {
                 converter.sampling.missing(rs(), converter.full_scale(), capacitor).0
             }
+            Self::TimeConstant { capacitor } => rs().0 * capacitor.0,
             Self::LeakageError => converter.count(leakage * rs(), reference(corner), converter.gain).0,
             Self::FarCurrent => worst_leakage(leakage, sense, |leakage| corner.current(0, leakage).0.abs()),
             Self::SupplyCurrent => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, true).0),
             Self::SupplyDrain => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, false).0),
             Self::InputResistance => seen_from_far(corner).0,
             Self::FarVoltage => worst_leakage(leakage, sense, |leakage| corner.far_voltage(leakage).0),
+            Self::FedBack(rail) => worst_leakage(leakage, sense, |leakage| fed_back(corner, leakage, rail).0),
         }
     }
 }
@@ -165,6 +175,24 @@ fn drawn(corner: &Corner, leakage: Amperes, rails_count: bool) -> Amperes {
         .filter(|(_, element)| counts(element.fed_by))
         .map(|(place, _)| corner.current(place, leakage).max(Amperes(0.0)))
         .fold(Amperes(0.0), |sum, current| sum + current)
+}
+
+/// What flows back into a rail through the parts that it feeds, through the clamp that leads to it, and through a sender
+/// that hangs on it.
+///
+/// All of these branches lead from the chain to the same voltage, so that what drives the node drives them alike: a
+/// parameter elsewhere moves all of them in one direction. A smaller resistance of one of them takes from the others less
+/// than it carries itself, since it pulls down the node that feeds the whole; and a higher rail pushes all of them back.
+fn fed_back(corner: &Corner, leakage: Amperes, rail: RailId) -> Amperes {
+    let situation = corner.situation();
+    let fed =
+        situation.elements.iter().enumerate().filter(|(_, element)| element.fed_by == FedBy::Rail(rail));
+    let parts = fed.map(|(place, _)| (-corner.current(place, leakage)).max(Amperes(0.0)));
+    let leads_there = situation.converter.clamp_rail == rail;
+    let clamp = if leads_there { corner.upper_clamp_current() } else { Amperes(0.0) };
+    let sender = situation.chafed_sender.filter(|sender| sender.rail == rail);
+    let sender = sender.map_or(Amperes(0.0), |sender| corner.current_of(sender).max(Amperes(0.0)));
+    parts.fold(clamp + sender, |sum, current| sum + current)
 }
 
 /// Walks from the pin to the far end: what the sender or source sees, the wire included.

@@ -26,7 +26,7 @@ mod transfer;
 pub(crate) use corner::visit_corners;
 pub use corner::{Corner, Ends, Extreme, greatest, least};
 pub(crate) use count::peak_at_clamp;
-pub use count::{count_band, held, pin_band};
+pub use count::{Gap, count_band, edge_at, gap, held, pin_band};
 pub use extremes::extreme_corners;
 pub use measure::{Measure, Sense, hottest_sender, worst};
 pub use span::{SpanCorner, least_span, nominal_span, span_at};

@@ -150,6 +150,8 @@ impl Sides<'_> {
                 if excited_by == Some(Excitation::Rail(RailId(rail))) {
                     places.extend(excitation);
                 }
+                let chafed = situation.chafed_sender.filter(|chafed| chafed.rail == RailId(rail));
+                places.extend(chafed.map(|chafed| chafed.source));
                 if self.board.inputs[0].bias_to == Some(RailId(rail)) {
                     places.extend(leads_to(Role::Bias));
                 }
@@ -193,6 +195,10 @@ pub(crate) struct Drawing {
     pub(crate) from_supply: Vec<Of>,
     /// What a rail feeds.
     pub(crate) from_rails: Vec<Of>,
+    /// The same with its rail.
+    pub(crate) fed: Vec<(RailId, Of)>,
+    /// A sender between a wire that lies on the supply and a rail: the rail and the current into it.
+    pub(crate) chafed: Vec<(RailId, f64)>,
     /// What a sound far end is connected to, without that far end, and the place where it connects.
     pub(crate) seen_from_far: Option<(Network, usize)>,
 }
@@ -209,6 +215,8 @@ pub(crate) fn draw(board: &Board, state: Circumstances, situation: &Situation, e
         elements: Vec::new(),
         from_supply: Vec::new(),
         from_rails: Vec::new(),
+        fed: Vec::new(),
+        chafed: Vec::new(),
     };
     pen.draw()
 }
@@ -222,6 +230,8 @@ struct Pen<'a> {
     elements: Vec<(Of, Vec<usize>)>,
     from_supply: Vec<Of>,
     from_rails: Vec<Of>,
+    fed: Vec<(RailId, Of)>,
+    chafed: Vec<(RailId, f64)>,
 }
 
 impl Pen<'_> {
@@ -260,6 +270,8 @@ impl Pen<'_> {
             reference,
             from_supply: self.from_supply,
             from_rails: self.from_rails,
+            fed: self.fed,
+            chafed: self.chafed,
             seen_from_far,
         }
     }
@@ -269,7 +281,11 @@ impl Pen<'_> {
         let rail = self.excited();
         match self.input.excitation {
             Some(Excitation::Supply) => self.from_supply.push(of),
-            _ => self.from_rails.push(of),
+            Some(Excitation::Rail(id)) => {
+                self.from_rails.push(of);
+                self.fed.push((id, of));
+            }
+            None => {}
         }
         rail
     }
@@ -311,10 +327,31 @@ impl Pen<'_> {
     }
 
     fn pull_down(&mut self, wire_end: usize) -> usize {
+        self.chafed_sender();
         let node = self.series(Role::Line, wire_end);
         self.bridge(Role::PullDown, GROUND, node);
         self.existing(node);
         self.series(Role::Protection, node)
+    }
+
+    /// The sender is still there while its wire lies on the supply.
+    fn chafed_sender(&mut self) {
+        let volts = match self.state.wire {
+            Wire::On(volts) if self.state.case != Case::WireToGround => {
+                volts + self.sides.voltage(Voltage::Shift, self.shift())
+            }
+            Wire::OnRail(rail) => self.rail(RailId(rail)),
+            _ => return,
+        };
+        let (Some(Excitation::Rail(id)), Drive::Sender(sender)) = (self.input.excitation, &self.input.drive)
+        else {
+            return;
+        };
+        let least = sender_range(sender).0 + self.input.wire.lowest.0;
+        let above = volts - self.rail(id);
+        if above > 0.0 {
+            self.chafed.push((id, above / least));
+        }
     }
 
     fn pull_up(&mut self, wire_end: usize) -> usize {
@@ -343,6 +380,7 @@ impl Pen<'_> {
         self.network.voltage(GROUND, rail, volts);
         self.bridge(Role::Bias, rail, node);
         self.from_rails.push(Of::Part(Role::Bias));
+        self.fed.extend(self.input.bias_to.map(|id| (id, Of::Part(Role::Bias))));
         self.bridge(Role::Bottom, GROUND, node);
         self.existing(node);
         self.series(Role::Protection, node)

@@ -7,8 +7,8 @@ pub(crate) mod network;
 pub(crate) mod program;
 
 use ohmwright::board::{
-    Accuracy, Aim, Bench, Board, Choice, Circuit, Converter, Drive, Excitation, Grade, Input, Limits, Part,
-    Rail, RailId, Reference, Role, Sampling, Sender, Setting, Signal, Supply,
+    Accuracy, Aim, Bench, Board, Capacitor, Choice, Circuit, Converter, Drive, Excitation, Grade, Input,
+    Limits, Part, Rail, RailId, Reference, Role, Sampling, Sender, Setting, Signal, Supply,
 };
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Outlook, Place, Situation, Values, situations_of};
@@ -131,7 +131,7 @@ pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
         ground_shift: Band::exactly(Volts(0.0)),
         fluid: None,
         parts,
-        capacitor: None,
+        capacitor: Capacitor::Absent,
         zone: None,
         aim: Aim::Span,
         checkpoints: Vec::new(),
@@ -157,6 +157,9 @@ fn usual_limits() -> Limits {
         input_resistance: Setting::Usual,
         compliance: Setting::Usual,
         error: Setting::Usual,
+        rail_backfeed: Setting::Off,
+        filter_time: Setting::Off,
+        fault_gap: Setting::Off,
     }
 }
 
