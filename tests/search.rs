@@ -105,7 +105,7 @@ fn ties(best: f64, aim: f64) -> bool {
 
 /// Smaller, equal but for rounding, or larger.
 fn by_size(a: f64, b: f64) -> std::cmp::Ordering {
-    if (a - b).abs() <= 1e-11 * a.abs().max(b.abs()) { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }
+    if (a - b).abs() <= 1e-12 * a.abs().max(b.abs()) { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }
 }
 
 /// What is better among ties.

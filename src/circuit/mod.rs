@@ -27,6 +27,8 @@ use crate::board::{Circuit, Role};
 pub enum Of {
     /// The sender or the resistance of the source, and the wire.
     Far,
+    /// A wet connector, right behind the wire of any circuit.
+    Wet,
     /// A part of the input.
     Part(Role),
     /// What already hangs on the node.
@@ -46,6 +48,8 @@ pub enum To {
     Bias,
     /// What feeds the old gauge.
     Gauge,
+    /// What a wet connector leads to.
+    Neighbour,
 }
 
 /// How an element is connected.
@@ -68,7 +72,7 @@ pub struct Plan {
     pub rises: bool,
     /// Whether 0 Ω, 0 V or 0 A at the far end is 0 V at the pin.
     pub keeps_zero: bool,
-    /// Elements behind the far end, in the order of the chain. Elements that an input does not have are skipped.
+    /// Elements behind the far end and the connector, in the order of the chain. Elements that an input does not have are skipped.
     pub elements: &'static [(Of, Way)],
 }
 
