@@ -348,6 +348,8 @@ pub struct Input {
     pub existing: Option<Existing>,
     /// The old gauge that stays connected to the measuring node.
     pub gauge: Option<Gauge>,
+    /// A wet connector at the wire.
+    pub wet: Option<Wet>,
     /// The resistance of the wire.
     pub wire: Band<Ohms>,
     /// Remote ground against the ground of the board.
@@ -462,6 +464,24 @@ pub enum Feed {
         /// Whether it is a contact that opens and closes, so that the gauge is fed or open.
         pulsed: bool,
     },
+}
+
+/// A wet connector: between the end of the wire and a neighbour anything from a resistance to open.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wet {
+    /// The neighbour.
+    pub to: Neighbour,
+    /// The least resistance.
+    pub resistance: Ohms,
+}
+
+/// What lies beside the wire in a connector.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Neighbour {
+    /// The ground of the board.
+    Ground,
+    /// The vehicle's supply.
+    Supply,
 }
 
 /// What a sender sits in.

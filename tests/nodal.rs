@@ -339,6 +339,7 @@ fn exact(mut board: Board) -> Board {
     let input = &mut board.inputs[0];
     input.wire = Band::exactly(input.wire.highest);
     input.ground_shift = Band::exactly(input.ground_shift.highest);
+    input.wet = None;
     if let Some(gauge) = &mut input.gauge {
         gauge.tolerance = Fraction(0.0);
         if let Feed::Stabiliser { tolerance, pulsed, .. } = &mut gauge.from {

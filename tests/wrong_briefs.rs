@@ -1378,6 +1378,54 @@ const BESIDE: &[Wrong] = &[
     ),
 ];
 
+const WET: &[Wrong] = &[
+    (
+        PULL_UP,
+        "wet: 50 kΩ",
+        "b.yaml:6:10: inputs.a.wet: found `50 kΩ`; expected a map such as { to: ground, resistance: 50 kΩ }",
+    ),
+    (
+        PULL_UP,
+        "wet: none",
+        "b.yaml:6:10: inputs.a.wet: found `none`; expected a map such as { to: ground, resistance: 50 kΩ }",
+    ),
+    (
+        PULL_UP,
+        "wet: { to: ground }",
+        "b.yaml:6:5: inputs.a.wet.resistance: found nothing; expected the least resistance of the wet connector, such as resistance: 50 kΩ",
+    ),
+    (
+        PULL_UP,
+        "wet: { resistance: 50 kΩ }",
+        "b.yaml:6:5: inputs.a.wet.to: found nothing; expected what the wire leaks to: to: ground or to: supply",
+    ),
+    (
+        PULL_UP,
+        "wet: { to: logic, resistance: 50 kΩ }",
+        "b.yaml:6:16: inputs.a.wet.to: found `logic`; expected ground or supply",
+    ),
+    (
+        PULL_UP,
+        "wet: { to: suply, resistance: 50 kΩ }",
+        "b.yaml:6:16: inputs.a.wet.to: found `suply`; expected ground or supply; did you mean `supply`?",
+    ),
+    (
+        DIVIDER,
+        "wet: { to: supply, resistance: 0 Ω }",
+        "b.yaml:7:36: inputs.a.wet.resistance: found `0 Ω`; expected a resistance above 0 Ω, up to 1 GΩ",
+    ),
+    (
+        DIVIDER,
+        "wet: { to: supply, resistance: 50k .. 100k }",
+        "b.yaml:7:36: inputs.a.wet.resistance: found `50k .. 100k` (a range); expected one value: a resistance such as 4.7 kΩ or 4k7",
+    ),
+    (
+        DIVIDER,
+        "wet: { to: supply, resistance: 50k, tolerance: 5 % }",
+        "b.yaml:7:41: inputs.a.wet.tolerance: found `tolerance`; expected one of the keys to or resistance",
+    ),
+];
+
 const LIMITS: &[Wrong] = &[
     (
         PULL_UP,
@@ -1602,6 +1650,7 @@ fn the_rest_of_an_input_is_sound() {
 #[test]
 fn what_stays_connected_is_described_in_full() {
     says(BESIDE);
+    says(WET);
 }
 
 #[test]

@@ -11,7 +11,7 @@ use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
-use super::{alarms, capacitor, gauge, limits, parts, rule, sender, signal, survive, transmitter};
+use super::{alarms, capacitor, gauge, limits, parts, rule, sender, signal, survive, transmitter, wet};
 use crate::board::{
     Aim, Capacitor, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
 };
@@ -61,7 +61,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 6] = ["senders", "variants", "clamp", "wet", "ground", "stock"];
+const LATER: [&str; 5] = ["senders", "variants", "clamp", "ground", "stock"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 7] =
@@ -76,6 +76,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
     let gauge = gauge::read(&mut keys, circuit, around.rails, around.stock.grade.tolerance);
     let wire = wire(&mut keys);
+    let wet = wet::read(&mut keys);
     let ground_shift = ground_shift(&mut keys);
     let fluid = fluid(&mut keys);
     let parts = match circuit {
@@ -118,6 +119,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         bias_to,
         existing: existing.flatten(),
         gauge,
+        wet,
         wire,
         ground_shift,
         fluid,

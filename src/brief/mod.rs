@@ -37,6 +37,7 @@ mod supply;
 mod survive;
 mod transmitter;
 mod unit;
+mod wet;
 pub(crate) mod words;
 mod yaml;
 

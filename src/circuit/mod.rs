@@ -34,6 +34,8 @@ pub enum Of {
     Far,
     /// A soft fault of the wire.
     Fault,
+    /// A wet connector, right behind the wire of any circuit.
+    Wet,
     /// A part of the input.
     Part(Role),
     /// What already hangs on the node.
@@ -53,6 +55,8 @@ pub enum To {
     Bias,
     /// What feeds the old gauge.
     Gauge,
+    /// What a wet connector leads to.
+    Neighbour,
 }
 
 /// How an element is connected.
@@ -75,7 +79,7 @@ pub struct Plan {
     pub rises: bool,
     /// Whether 0 Ω, 0 V or 0 A at the far end is 0 V at the pin.
     pub keeps_zero: bool,
-    /// Elements behind the far end, in the order of the chain. Elements that an input does not have are skipped.
+    /// Elements behind the far end and the connector, in the order of the chain. Elements that an input does not have are skipped.
     pub elements: &'static [(Of, Way)],
 }
 

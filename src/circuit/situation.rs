@@ -3,8 +3,8 @@
 use super::soft_fault::SoftFault;
 use super::{Of, To, Values, Way, limits_of};
 use crate::board::{
-    Board, Circuit, Converter, Drive, Excitation, Excursion, Feed, Gauge, Input, LoopSupply, Part, RailId,
-    Reference, Sender, Signal, Transmitter,
+    Board, Circuit, Converter, Drive, Excitation, Excursion, Feed, Gauge, Input, LoopSupply, Neighbour, Part,
+    RailId, Reference, Sender, Signal, Transmitter,
 };
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Fraction, Ohms, Seconds, Volts};
@@ -256,11 +256,12 @@ fn states(board: &Board, input: &Input, case: Case) -> Vec<State> {
     }
 }
 
-/// Whether the vehicle's supply excites or drives the input, or feeds its gauge. A stabiliser keeps what happens to the
+/// Whether the vehicle's supply excites or drives the input, feeds its gauge, or comes through a wet connector. A stabiliser keeps what happens to the
 /// supply from its gauge.
 pub fn is_tied_to_supply(input: &Input) -> bool {
     let feeds_gauge = input.gauge.is_some_and(|gauge| gauge.from == Feed::Supply);
-    input.drive.is_supply() || input.excitation == Some(Excitation::Supply) || feeds_gauge
+    let comes_in = input.wet.is_some_and(|wet| wet.to == Neighbour::Supply);
+    input.drive.is_supply() || input.excitation == Some(Excitation::Supply) || feeds_gauge || comes_in
 }
 
 /// The cases that exist for an input, in order.
@@ -319,6 +320,12 @@ pub enum Name {
     Shift,
 }
 
+/// The resistance of what is open.
+const OPEN: Ohms = Ohms(f64::INFINITY);
+
+/// What may be wet in front of every circuit.
+const CONNECTOR: [(Of, Way); 1] = [(Of::Wet, Way::Bridge(To::Neighbour))];
+
 /// Collects the voltages of a situation.
 struct Builder<'a> {
     board: &'a Board,
@@ -345,7 +352,7 @@ impl<'a> Builder<'a> {
             elements.push(Element { of: Of::Fault, bridge_to, fed_by: FedBy::Nothing });
             resistances.push(Band::exactly(fault.resistance()));
         }
-        for &(of, way) in self.input.circuit.plan().elements {
+        for &(of, way) in CONNECTOR.iter().chain(self.input.circuit.plan().elements) {
             if let Some(resistance) = self.resistance(of, values) {
                 elements.push(Element { of, bridge_to: self.bridge(way), fed_by: self.fed_by(way) });
                 resistances.push(resistance);
@@ -436,6 +443,10 @@ impl<'a> Builder<'a> {
                 None => self.ground(),
             }),
             Way::Bridge(To::Gauge) => Some(self.gauge_feed()),
+            Way::Bridge(To::Neighbour) => Some(match self.input.wet.map(|wet| wet.to) {
+                Some(Neighbour::Supply) => self.vehicle(),
+                Some(Neighbour::Ground) | None => self.ground(),
+            }),
         }
     }
 
@@ -517,6 +528,10 @@ impl<'a> Builder<'a> {
                 Some(Feed::Supply | Feed::Stabiliser { .. }) => FedBy::Supply,
                 None => FedBy::Nothing,
             },
+            Way::Bridge(To::Neighbour) => match self.input.wet.map(|wet| wet.to) {
+                Some(Neighbour::Supply) => FedBy::Supply,
+                Some(Neighbour::Ground) | None => FedBy::Nothing,
+            },
             Way::Series | Way::Bridge(To::Ground) => FedBy::Nothing,
         }
     }
@@ -533,6 +548,11 @@ impl<'a> Builder<'a> {
                 _ => Band::within(existing.to_ground, existing.tolerance),
             }),
             Of::Gauge => self.input.gauge.map(|gauge| self.gauge(&gauge)),
+            Of::Wet => self.input.wet.map(|wet| match self.outlook {
+                Outlook::Life => Band { lowest: wet.resistance, highest: OPEN },
+                // New boards, and what firmware knows, are dry.
+                Outlook::Bench | Outlook::Nominal => Band::exactly(OPEN),
+            }),
         }
     }
 
@@ -544,7 +564,7 @@ impl<'a> Builder<'a> {
             return Band::exactly(gauge.resistance);
         }
         let band = Band::within(gauge.resistance, gauge.tolerance);
-        if gauge.is_pulsed() { Band { highest: Ohms(f64::INFINITY), ..band } } else { band }
+        if gauge.is_pulsed() { Band { highest: OPEN, ..band } } else { band }
     }
 
     /// Remote ground against board ground. With the board's ground lost the case itself says where it is.

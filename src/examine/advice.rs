@@ -2,7 +2,7 @@
 
 use super::size::size_for;
 use crate::answer::{CaseRow, InputAnswer, LimitRow};
-use crate::board::{Board, Capacitor, Drive, Excitation, Input, Reference, Role, Signal};
+use crate::board::{Board, Capacitor, Choice, Drive, Excitation, Input, Reference, Role, Signal};
 use crate::case::Case;
 use crate::circuit::{Name, Scene};
 use crate::limits::Unit;
@@ -184,7 +184,8 @@ fn told_apart(input: &Input, row: &CaseRow) -> Option<String> {
     }
     let gap = row.gap_counts.map(|gap| Counts(-gap)).filter(|overlap| overlap.0 > 0.0);
     let overlap = gap.map(|overlap| format!(" (they overlap by {overlap})")).unwrap_or_default();
-    let is_pulled_up = input.parts.iter().any(|part| part.role == Role::PullUp);
+    let pull_up = input.parts.iter().find(|part| part.role == Role::PullUp);
+    let is_pulled_up = pull_up.is_some();
     let help = match (&input.drive, case) {
         (Drive::Sender(sender), Case::WireToGround) if is_pulled_up => {
             let least = sender.curve.first().1.min(sender.curve.last().1);
@@ -193,7 +194,9 @@ fn told_apart(input: &Input, row: &CaseRow) -> Option<String> {
                  sender's end of the wire would, or a sender that does not come down so far"
             )
         }
-        (Drive::Sender(_), Case::WireOpen) if is_pulled_up => {
+        (Drive::Sender(_), Case::WireOpen)
+            if pull_up.is_some_and(|part| !matches!(part.choice, Choice::Absent)) =>
+        {
             "the top of its range is close to no sender at all: a larger pull_up moves them apart".to_owned()
         }
         (Drive::Signal(signal), Case::WireOpen) if lowest(signal) > Volts(0.0) => {

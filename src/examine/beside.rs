@@ -1,13 +1,36 @@
 //! What stays connected beside the parts, and what it does to a reading.
 
-use crate::board::{Board, Feed, Gauge, Input};
+use crate::board::{Board, Choice, Feed, Gauge, Input, Neighbour, Role, Wet};
 use crate::circuit::{Of, Scene};
 use crate::quantity::{Band, Counts, Ohms};
 use crate::reading::Nominal;
 
 /// What hangs on the input besides its parts, a line each.
 pub(super) fn of(board: &Board, input: &Input) -> Vec<String> {
-    input.gauge.iter().map(|gauge| gauge_line(board, gauge)).collect()
+    let gauge = input.gauge.iter().map(|gauge| gauge_line(board, gauge));
+    let alone = unexcited(input).map(str::to_owned);
+    gauge.chain(alone).chain(input.wet.iter().map(wet_line)).collect()
+}
+
+/// A gauge that alone excites the sender and comes and goes.
+fn unexcited(input: &Input) -> Option<&'static str> {
+    let pull_up = input.parts.iter().find(|part| part.role == Role::PullUp)?;
+    let is_alone = matches!(pull_up.choice, Choice::Absent);
+    (is_alone && input.gauge.is_some_and(|gauge| gauge.is_pulsed())).then_some(
+        "with the contact of its stabiliser open nothing excites the sender, and the pin reads 0: keep a pull_up beside \
+         the gauge",
+    )
+}
+
+fn wet_line(wet: &Wet) -> String {
+    let to = match wet.to {
+        Neighbour::Ground => "ground",
+        Neighbour::Supply => "the vehicle's supply",
+    };
+    format!(
+        "its connector may be wet: from {:#} to open, to {to}; on the bench and in the firmware it is dry",
+        wet.resistance
+    )
 }
 
 fn gauge_line(board: &Board, gauge: &Gauge) -> String {

@@ -1,10 +1,10 @@
 //! Bounds over a box of values: how good it can be at best, and whether a limit excludes all of it.
 
 use super::space::{Box, MOST, Root, Vertices};
-use crate::circuit::Situation;
+use crate::circuit::{FedBy, Of, Situation};
 use crate::limits::{Check, Unit, Watched};
 use crate::quantity::{Amperes, Band, Ohms, Volts};
-use crate::worst::{Corner, Ends, Measure, Sense, SpanCorner, least_span, worst};
+use crate::worst::{self, Corner, Ends, Measure, Sense, SpanCorner, least_span, worst};
 
 /// What a limit says of a box.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -102,7 +102,8 @@ impl Root<'_> {
     /// determinant Δ = n₁·d₀ − n₀·d₁. Followed through the steps of the chain, Δ is a sum of products of part values
     /// without a minus sign for what pulls up and for the leakage, and with nothing but minus signs for what the sender
     /// hangs on: the ground shift, or the excitation of a pull-down, where a is the upper end. So each of them helps or
-    /// harms the span all over the box; d is such a sum without a minus sign too. The logarithm of such a sum is convex in the logarithms of the values. So
+    /// harms the span all over the box; d is such a sum without a minus sign too. What comes in through a wet connector
+    /// pulls up a sender to ground, and hinders one that hangs on its excitation: it counts by itself. The logarithm of such a sum is convex in the logarithms of the values. So
     /// ln Δ − ln d(a) − ln d(z) is at most ln Δ less the tangents of the other two, which is convex: its greatest is at
     /// a vertex. The bound is off by the second order of the box only. What counts against the span is taken at its
     /// least instead: Δ at the smallest values, d at the largest.
@@ -111,7 +112,7 @@ impl Root<'_> {
         // The vertices come with the smallest values first and the largest last.
         let [Some(smallest), Some(largest)] = [pairs.first(), pairs.last()] else { return f64::INFINITY };
         let (shift, leakage) = (smallest.shift, worst.leakage.0);
-        let others = |pair: &Pair| [-shift * pair.by_far(), leakage * pair.by_leakage()];
+        let others = |pair: &Pair| [-shift * pair.by_far(), leakage * pair.by_leakage(), pair.by_wet()];
         let helps = |pair: &Pair| {
             others(pair).into_iter().fold(pair.by_excitation(), |sum, moved| sum + moved.max(0.0))
         };
@@ -224,6 +225,8 @@ impl Root<'_> {
         ends: Ends,
     ) -> Favourable {
         let mut signs = [false; 2];
+        let fed = two_nodes_fed(measure, situation);
+        let mut drawn = [f64::INFINITY; worst::MOST];
         let mut corner = self.board_at(situation, &b.first, ends);
         let values: Vertices<f64> = self
             .vertices(b)
@@ -233,12 +236,16 @@ impl Root<'_> {
                 if let Some(current) = current {
                     signs[usize::from(current > Amperes(0.0))] = true;
                 }
+                for &element in &fed {
+                    drawn[element] = drawn[element].min(least_drawn(&corner, element));
+                }
                 value
             })
             .collect();
         let better = |a: f64, b: f64| if check.sense.is_worse(a, b) { b } else { a };
         let best = values.iter().copied().reduce(better).unwrap_or(f64::NAN);
         let best = if signs == [true, true] { 0.0 } else { best };
+        let best = if fed.is_empty() { best } else { fed.iter().map(|&element| drawn[element]).sum() };
         // A share of the reference may be bounded by 0: its scale is the reference.
         let natural = if check.unit == Unit::Share { 1.0 } else { 0.0 };
         let scale = check.allowed.unwrap_or(0.0).abs().max(natural);
@@ -297,6 +304,24 @@ struct Favourable {
     moved_by: [f64; MOST],
 }
 
+/// The elements that are fed, where that happens at both sides of a part: between a wet connector and the node. What one
+/// takes the other may give, so that their sum may be least anywhere; each by itself is least at a vertex.
+fn two_nodes_fed(measure: Measure, situation: &Situation) -> Vec<usize> {
+    let is_fed = |place: usize| situation.elements[place].fed_by != FedBy::Nothing;
+    let is_wet = situation.place_of(Of::Wet).is_some_and(is_fed);
+    if measure != Measure::SupplyCurrent || !is_wet {
+        return Vec::new();
+    }
+    (0..situation.elements.len()).filter(|&place| is_fed(place)).collect()
+}
+
+/// The least that an element draws, whatever leaks.
+fn least_drawn(corner: &Corner, element: usize) -> f64 {
+    let leakage = corner.situation().leakage;
+    let currents = [-leakage, leakage].map(|leakage| corner.current(element, leakage).0);
+    currents[0].min(currents[1]).max(0.0)
+}
+
 /// What a check measures at one board, and the current whose sign decides whether its least is at a vertex.
 fn at_one_board(measure: Measure, sense: Sense, corner: &Corner) -> (f64, Option<Amperes>) {
     let element = match (measure, sense) {
@@ -334,6 +359,8 @@ struct Pair {
     d: [f64; 2],
     /// Remote ground.
     shift: f64,
+    /// Volts at the pin that come in through a wet connector.
+    wet: [f64; 2],
     reference: Volts,
 }
 
@@ -343,7 +370,12 @@ impl Pair {
         let shift = corners[0].shift().0;
         // How much of remote ground reaches the pin matters only if it is not at 0 V.
         let far = |k: usize| if shift == 0.0 { 0.0 } else { corners[k].far_alone().emf().0 };
+        let wet = corners.each_ref().map(|corner| {
+            let place = corner.situation().place_of(Of::Wet);
+            place.map_or(0.0, |place| (corner.pin().emf() - corner.pin_without(place).emf()).0)
+        });
         Self {
+            wet,
             emf: numbers.map(|[n, d, _]| n / d),
             resistance: numbers.map(|[_, d, m]| m / d),
             far: [far(0), far(1)],
@@ -359,7 +391,12 @@ impl Pair {
 
     /// What the excitation alone moves the pin by.
     fn by_excitation(&self) -> f64 {
-        self.emf[1] - self.emf[0] + self.shift * self.by_far()
+        self.emf[1] - self.emf[0] + self.shift * self.by_far() - self.by_wet()
+    }
+
+    /// What the pin moves by because of what comes in through a wet connector.
+    fn by_wet(&self) -> f64 {
+        self.wet[1] - self.wet[0]
     }
 
     /// What the pin moves down by for each volt of remote ground.

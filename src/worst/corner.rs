@@ -175,6 +175,13 @@ impl<'a> Corner<'a> {
         })
     }
 
+    /// What the pin would see with what a bridge leads to at 0 V.
+    pub(crate) fn pin_without(&self, element: usize) -> Source {
+        let bridged = self.states[element].bridge(Volts(0.0), self.resistances[element]);
+        (element + 1..self.situation.elements.len())
+            .fold(bridged, |s, k| self.past(s, k, self.resistances[k]))
+    }
+
     /// The voltage of remote ground.
     pub(crate) fn shift(&self) -> Volts {
         match self.situation.far {

@@ -163,7 +163,8 @@ fn worst_leakage(leakage: Amperes, sense: Sense, of: impl Fn(Amperes) -> f64) ->
 /// line (one conductance changes the network by a matrix of rank one), so that each is affine in one and the same
 /// monotone function of the parameter, and a sum of their positive parts bends upward in it.
 ///
-/// Among part values it is least at one, too, as long as all branches feed one node. What rises or falls there takes all
+/// Among part values it is least at one, too, as long as all branches feed one node (not so between a wet connector and
+/// the node, where the bounds of the search take each by itself). What rises or falls there takes all
 /// currents along but that of the branch whose own part it is; that branch does not turn its own current round, and as
 /// long as it flows in, what the branches feed in together is what the others and the rest of the circuit take, which
 /// follows the node.

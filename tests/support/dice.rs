@@ -2,7 +2,7 @@
 
 use ohmwright::board::{
     Accuracy, Board, Circuit, Converter, Drive, Excitation, Excursion, Existing, Feed, Gauge, Grade, Input,
-    LoopSupply, Momentary, Part, Rail, RailId, Reference, Role, Sender, Signal, Transmitter,
+    LoopSupply, Momentary, Neighbour, Part, Rail, RailId, Reference, Role, Sender, Signal, Transmitter, Wet,
 };
 use ohmwright::curve::{Affine, Beta, Curve, Law, Platinum, SteinhartHart};
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts};
@@ -156,6 +156,10 @@ impl Dice {
             if self.chance(0.3) {
                 input.parts.retain(|part| part.role != Role::PullUp);
             }
+        }
+        if self.chance(0.25) {
+            let to = if self.chance(0.5) { Neighbour::Ground } else { Neighbour::Supply };
+            input.wet = Some(Wet { to, resistance: Ohms(10_f64.powf(self.uniform(2.0, 5.5))) });
         }
         let (wire, shift) = (self.band(0.0, 3.0), self.band(-1.0, 1.0));
         if self.chance(0.7) {

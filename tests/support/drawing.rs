@@ -1,8 +1,8 @@
 //! The circuit of an input in a case as one would draw it, from the data of the board alone.
 
 use ohmwright::board::{
-    Board, Circuit, Drive, Excitation, Feed, Input, LoopSupply, RailId, Reference, Role, Sender, Signal,
-    Transmitter,
+    Board, Circuit, Drive, Excitation, Feed, Input, LoopSupply, Neighbour, RailId, Reference, Role, Sender,
+    Signal, Transmitter,
 };
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Situation, SoftFault};
@@ -44,7 +44,10 @@ pub(crate) struct Circumstances {
 pub(crate) fn circumstances(board: &Board, case: Case) -> Vec<Circumstances> {
     let input = &board.inputs[0];
     let gauge_on_supply = matches!(input.gauge, Some(gauge) if gauge.from == Feed::Supply);
-    let tied = from_supply(input) || input.excitation == Some(Excitation::Supply) || gauge_on_supply;
+    let tied = from_supply(input)
+        || input.excitation == Some(Excitation::Supply)
+        || gauge_on_supply
+        || wet_to_supply(input);
     let measured = match &input.drive {
         Drive::Signal(signal) if signal.from_supply => {
             signal.curve.points().iter().map(|point| point.1.0).fold(f64::MIN, f64::max)
@@ -91,6 +94,10 @@ pub(crate) fn with_soft_fault(fault: SoftFault) -> Circumstances {
 
 fn from_supply(input: &Input) -> bool {
     matches!(&input.drive, Drive::Signal(signal) if signal.from_supply)
+}
+
+fn wet_to_supply(input: &Input) -> bool {
+    matches!(input.wet, Some(wet) if wet.to == Neighbour::Supply)
 }
 
 /// A voltage that may lie anywhere in a band.
@@ -187,6 +194,11 @@ impl Sides<'_> {
                 if gauge_from == Some(Feed::Supply) {
                     places.extend(gauge);
                 }
+                if wet_to_supply(&self.board.inputs[0]) {
+                    places.extend(
+                        situation.place_of(Of::Wet).and_then(|place| situation.elements[place].bridge_to),
+                    );
+                }
             }
             (Voltage::Stabiliser, _) => places.extend(gauge),
             (Voltage::Far, Far::Stands { source, .. }) => places.push(source),
@@ -257,6 +269,7 @@ impl Pen<'_> {
         if from_supply(self.input) {
             self.from_supply.push(Of::Far);
         }
+        self.wet(wire_end);
         let pin = match self.input.circuit {
             Circuit::PullUp => self.pull_up(wire_end),
             Circuit::PullDown => self.pull_down(wire_end),
@@ -410,6 +423,23 @@ impl Pen<'_> {
         let feed = self.network.node();
         self.network.voltage(GROUND, feed, volts);
         self.leak(Of::Gauge, feed, node, ohms);
+    }
+
+    /// A wet connector from the end of the wire to its neighbour.
+    fn wet(&mut self, wire_end: usize) {
+        let Some(wet) = self.input.wet else { return };
+        let neighbour = match wet.to {
+            Neighbour::Ground => GROUND,
+            Neighbour::Supply => {
+                let volts = self.sides.voltage(Voltage::Supply, self.supply());
+                let supply = self.network.node();
+                self.network.voltage(GROUND, supply, volts);
+                self.from_supply.push(Of::Wet);
+                supply
+            }
+        };
+        let ohms = self.sides.resistance(Of::Wet, (wet.resistance.0, f64::INFINITY));
+        self.leak(Of::Wet, neighbour, wire_end, ohms);
     }
 
     /// A resistor that may be open.

@@ -130,6 +130,7 @@ pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
         bias_to: (circuit == Circuit::LevelShift).then_some(RailId(0)),
         existing: None,
         gauge: None,
+        wet: None,
         wire: Band::exactly(Ohms(0.0)),
         ground_shift: Band::exactly(Volts(0.0)),
         fluid: None,
