@@ -19,8 +19,8 @@ mod values;
 pub use meter::SupplyMeter;
 pub use scene::Scene;
 pub use situation::{
-    ChafedSender, Element, Far, FedBy, Name, Outlook, Place, Situation, cases_of, is_tied_to_supply, situations_of,
-    with_soft_fault,
+    ChafedSender, Element, Far, FedBy, Name, Outlook, Place, Situation, cases_of, is_tied_to_supply,
+    situations_of, with_soft_fault,
 };
 pub use soft_fault::SoftFault;
 pub use values::{Climate, Values, limits_of};

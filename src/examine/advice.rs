@@ -135,7 +135,9 @@ pub(super) fn measure_the_supply(
     let meter = board.inputs.iter().find(|input| input.drive.is_supply());
     let how = match meter {
         Some(meter) => format!("divide it out with what `{0}` measures (`corrected_by: {0}`)", meter.name),
-        None => "measure it at another input (`from: supply`) and divide it out (`corrected_by: NAME`)".to_owned(),
+        None => {
+            "measure it at another input (`from: supply`) and divide it out (`corrected_by: NAME`)".to_owned()
+        }
     };
     (left <= DOMINATES * error).then(|| {
         format!(

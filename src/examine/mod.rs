@@ -30,8 +30,12 @@ use crate::worst::{count_band, least_span, nominal_span};
 /// examines.
 pub fn answer(board: &Board, command: &str) -> Answer {
     let answers = answers(board);
-    let fitted: Vec<_> =
-        board.inputs.iter().zip(&answers).filter_map(|(input, (_, values))| Some((input, (*values)?))).collect();
+    let fitted: Vec<_> = board
+        .inputs
+        .iter()
+        .zip(&answers)
+        .filter_map(|(input, (_, values))| Some((input, (*values)?)))
+        .collect();
     let named = board.inputs.iter().zip(answers).map(|(input, (answer, _))| (input.name.clone(), answer));
     let inputs: Vec<_> = named.collect();
     let rails = rails::of(board, &fitted);

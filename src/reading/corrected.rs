@@ -156,8 +156,7 @@ impl Edge {
             }
         }
         let counts = held_counts(&meter.varied, -up);
-        let supplies =
-            Band { lowest: estimate.of(counts.lowest), highest: estimate.of(counts.highest) };
+        let supplies = Band { lowest: estimate.of(counts.lowest), highest: estimate.of(counts.highest) };
         Some(Self { up, shared, counts: held_counts(life, up), supplies })
     }
 
@@ -205,7 +204,8 @@ fn supplies(up: f64, life: &Situation, change: Volts) -> Vec<[Volts; 2]> {
 fn shared_voltages(one: &Situation, other: &Situation) -> Vec<(Name, Band<Volts>)> {
     let used = |situation: &Situation, name: Name| {
         situation.place_named(name).is_some_and(|place| {
-            let scales = matches!(situation.far, Far::Stands { scaled_by: Some((rail, _)), .. } if rail == place);
+            let scales =
+                matches!(situation.far, Far::Stands { scaled_by: Some((rail, _)), .. } if rail == place);
             let feeds = situation.elements.iter().any(|element| element.bridge_to == Some(place));
             situation.reference == Some(place) || feeds || scales
         })
@@ -214,7 +214,9 @@ fn shared_voltages(one: &Situation, other: &Situation) -> Vec<(Name, Band<Volts>
     one.names
         .iter()
         .zip(&one.sources)
-        .filter(|(name, band)| is_common(**name) && !band.is_single() && used(one, **name) && used(other, **name))
+        .filter(|(name, band)| {
+            is_common(**name) && !band.is_single() && used(one, **name) && used(other, **name)
+        })
         .map(|(name, band)| (*name, *band))
         .collect()
 }
@@ -255,18 +257,14 @@ fn held_counts(situation: &Situation, up: f64) -> Band<f64> {
     let (lowest, highest) = (HALF, converter.highest_count().0 + HALF);
     let Some(reference) = situation.reference else { return Band { lowest, highest } };
     let most = situation.sources[reference].highest;
-    let held = |share: f64| {
-        converter.full_scale().0 * share * (1.0 - converter.gain.0) + up * off(converter, up)
-    };
+    let held =
+        |share: f64| converter.full_scale().0 * share * (1.0 - converter.gain.0) + up * off(converter, up);
     if up > 0.0 {
         return Band { lowest: lowest.max(held(-converter.clamp / most)).min(highest), highest };
     }
     // Where the clamp leads to the reference itself, they move together.
-    let rail = if reference == situation.clamp_rail {
-        most
-    } else {
-        situation.sources[situation.clamp_rail].lowest
-    };
+    let rail =
+        if reference == situation.clamp_rail { most } else { situation.sources[situation.clamp_rail].lowest };
     Band { lowest, highest: highest.min(held((rail + converter.clamp) / most)).max(lowest) }
 }
 
@@ -372,7 +370,8 @@ impl ReadyEdge<'_> {
 impl Limb {
     /// The counts at both ends of a band: in between is nothing beyond them.
     fn counts(&self, far: Band<Ohms>) -> [f64; 2] {
-        [far.lowest, far.highest].map(|ohms| self.transfer.pin(FarEnd(ohms.0), self.leakage).0 * self.per_volt)
+        [far.lowest, far.highest]
+            .map(|ohms| self.transfer.pin(FarEnd(ohms.0), self.leakage).0 * self.per_volt)
     }
 }
 

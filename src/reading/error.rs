@@ -15,11 +15,7 @@ const CELLS: f64 = 65_536.0;
 /// The greatest error of a reading over the zone of an input, corrected by its supply or not. The resistances are those
 /// of the nominal and of the life situation of the scene, or others in their place. `None`: the reading is corrected by
 /// an input whose parts are not known.
-pub fn greatest_error_of(
-    input: &Input,
-    scene: &Scene,
-    [nominal, life]: [&[Band<Ohms>]; 2],
-) -> Option<Found> {
+pub fn greatest_error_of(input: &Input, scene: &Scene, [nominal, life]: [&[Band<Ohms>]; 2]) -> Option<Found> {
     let situations = [&scene.nominal, &scene.situations[Scene::NORMAL]];
     if input.corrected_by.is_none() {
         let nominal = Nominal::new(input, situations[0], nominal);
@@ -55,8 +51,8 @@ fn greatest_between(zone: Band<f64>, fineness: f64, readings: impl Fn(f64) -> Ba
     let ends = [zone.lowest, zone.highest].map(|at| look(at).1);
     let (mut cells, mut most) = (vec![ends], 0.0_f64);
     let bound = |[(a, low), (b, high)]: [(f64, Band<f64>); 2]| (high.highest - a).max(b - low.lowest);
-    while let Some(best) = (!cells.is_empty()).then(|| cells.len()) {
-        let mut halves = Vec::with_capacity(2 * best);
+    while !cells.is_empty() {
+        let mut halves = Vec::new();
         for [a, b] in cells {
             let (found, middle) = look(f64::midpoint(a.0, b.0));
             for half in [[a, middle], [middle, b]] {

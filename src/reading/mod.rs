@@ -102,9 +102,7 @@ impl<'a> Firmware<'a> {
     /// whose parts are not known.
     pub fn readings(&self, outlook: Outlook, value: f64, counts: Band<Counts>) -> Option<Band<f64>> {
         match &self.supply {
-            Supply::Usual => {
-                Some(Band::between(self.reading(counts.lowest), self.reading(counts.highest)))
-            }
+            Supply::Usual => Some(Band::between(self.reading(counts.lowest), self.reading(counts.highest))),
             Supply::Unknown => None,
             Supply::Measured(_) => self.corrected(outlook, value),
         }

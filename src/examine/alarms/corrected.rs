@@ -21,12 +21,8 @@ pub(super) fn row(input: &Input, firmware: &Firmware, alarm: &Alarm) -> AlarmRow
             // The upper edge passes a threshold before the lower one.
             let (lowest, highest) = (passes(|band| band.highest), passes(|band| band.lowest));
             Some(match alarm.side {
-                Side::Below => {
-                    ComesBand { lowest: on_every_board.then_some(lowest), highest: Some(highest) }
-                }
-                Side::Above => {
-                    ComesBand { lowest: Some(lowest), highest: on_every_board.then_some(highest) }
-                }
+                Side::Below => ComesBand { lowest: on_every_board.then_some(lowest), highest: Some(highest) },
+                Side::Above => ComesBand { lowest: Some(lowest), highest: on_every_board.then_some(highest) },
             })
         }
         _ => None,
