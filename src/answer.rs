@@ -407,6 +407,9 @@ pub struct CaseRow {
     pub gap_counts: Option<f64>,
     /// The middle of the gap.
     pub threshold: Option<f64>,
+    /// Other faults of the wire that may show the same counts.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub alike: Vec<&'static str>,
     /// The larger of the two clamp currents.
     pub pin_current_a: f64,
     /// Whether the parts are asked to survive it.

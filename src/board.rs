@@ -346,6 +346,8 @@ pub struct Input {
     pub bias_to: Option<RailId>,
     /// What already hangs on the measuring node.
     pub existing: Option<Existing>,
+    /// The old gauge that stays connected to the measuring node.
+    pub gauge: Option<Gauge>,
     /// The resistance of the wire.
     pub wire: Band<Ohms>,
     /// Remote ground against the ground of the board.
@@ -424,6 +426,42 @@ pub struct Existing {
     pub to_ground: Ohms,
     /// How far it may be off, everything included.
     pub tolerance: Fraction,
+}
+
+/// An old gauge that stays connected: a resistance from its feed to the measuring node.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gauge {
+    /// The resistance of its coil, all that lies between feed and node.
+    pub resistance: Ohms,
+    /// How far it may be off, everything included.
+    pub tolerance: Fraction,
+    /// What feeds it.
+    pub from: Feed,
+}
+
+impl Gauge {
+    /// Whether its feed goes on and off all the time.
+    pub fn is_pulsed(&self) -> bool {
+        matches!(self.from, Feed::Stabiliser { pulsed: true, .. })
+    }
+}
+
+/// What feeds a gauge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Feed {
+    /// The vehicle's supply.
+    Supply,
+    /// A rail of the board.
+    Rail(RailId),
+    /// A stabiliser in the cluster of gauges, which the vehicle's supply feeds.
+    Stabiliser {
+        /// Its nominal voltage against the ground of the board.
+        voltage: Volts,
+        /// How far that may be off, everything included.
+        tolerance: Fraction,
+        /// Whether it is a contact that opens and closes, so that the gauge is fed or open.
+        pulsed: bool,
+    },
 }
 
 /// What a sender sits in.

@@ -36,9 +36,13 @@ impl Source {
     }
 
     /// The source with a resistor from its node to the voltage `e`:
-    /// n' = n·r + e·m, d' = d·r + m, m' = m·r (Millman's theorem without its divisions).
+    /// n' = n·r + e·m, d' = d·r + m, m' = m·r (Millman's theorem without its divisions). An open bridge, of unlimited
+    /// resistance, changes nothing: that is where the three numbers over r end up.
     #[must_use]
     pub fn bridge(self, e: Volts, r: Ohms) -> Self {
+        if r.0.is_infinite() {
+            return self;
+        }
         Self { n: self.n * r.0 + e.0 * self.m, d: self.d * r.0 + self.m, m: self.m * r.0 }
     }
 
@@ -124,15 +128,22 @@ pub struct Drive {
 }
 
 impl Drive {
-    /// The current through a resistance put in that place. Where nothing drives it, nothing flows.
+    /// The current through a resistance put in that place. Where nothing drives it or it is open, nothing flows.
     pub fn current(self, r: Ohms) -> Amperes {
-        if self.emf == 0.0 { Amperes(0.0) } else { Amperes(self.emf / (self.behind + r.0 * self.scale)) }
+        if self.emf == 0.0 || r.0.is_infinite() {
+            return Amperes(0.0);
+        }
+        Amperes(self.emf / (self.behind + r.0 * self.scale))
     }
 
     /// The voltage across a resistance put in that place. Between two stiff voltages that is their difference, however
-    /// small the resistance.
+    /// small the resistance, and so it is across what is open.
     pub fn voltage(self, r: Ohms) -> Volts {
-        if self.behind == 0.0 { Volts(self.emf / self.scale) } else { self.current(r) * r }
+        if self.behind == 0.0 || r.0.is_infinite() {
+            Volts(self.emf / self.scale)
+        } else {
+            self.current(r) * r
+        }
     }
 
     /// What drives a resistance put in that place behind another one.
@@ -143,7 +154,7 @@ impl Drive {
 
     /// The dissipation in a resistance put in that place.
     pub fn power(self, r: Ohms) -> Watts {
-        if self.emf == 0.0 { Watts(0.0) } else { self.voltage(r) * self.current(r) }
+        if self.emf == 0.0 || r.0.is_infinite() { Watts(0.0) } else { self.voltage(r) * self.current(r) }
     }
 
     /// The resistance between `a` and `b` that dissipates most, as [`Drive::greatest_power`].
@@ -187,6 +198,19 @@ mod tests {
         assert_eq!(s.emf(), Volts(5.0));
         assert_eq!(s.resistance(), Ohms(300.0));
         assert!(Source::OPEN.series(Ohms(7.0)).is_floating());
+    }
+
+    #[test]
+    fn an_open_bridge_changes_nothing() {
+        let s = Source::voltage(Volts(10.0)).series(Ohms(1e3));
+        let open = Ohms(f64::INFINITY);
+        assert_eq!(s.bridge(Volts(5.0), open), s);
+        let drive = Source::voltage(Volts(5.0)).against(s);
+        assert_eq!((drive.current(open), drive.power(open)), (Amperes(0.0), Watts(0.0)));
+        assert_eq!(drive.voltage(open), Volts(-5.0));
+        // Nothing is open towards nothing.
+        let drive = Source::voltage(Volts(5.0)).against(Source::current(Amperes(1e-3)));
+        assert_eq!((drive.current(open), drive.power(open)), (Amperes(0.0), Watts(0.0)));
     }
 
     #[test]

@@ -631,7 +631,8 @@ fn a_loop_is_fed_by_the_supply_a_rail_or_a_supply_of_its_own() {
 fn a_momentary_rating_is_that_of_the_part_or_of_all() {
     let text = "resistors: { momentary: { power: 0.78 W, voltage: 300 V, time: 5 s } }\n\
                 inputs: { a: { circuit: divider, measures: 0..32, top: 22k, bottom: { value: 11k, momentary: off },\n  \
-                protection: { value: 1k, momentary: { power: 0.5 W, voltage: 100 V, time: 1 s } } } }\n";
+                protection: { value: 1k, momentary: { power: 0.5 W, voltage: 200 V, time: 1 s } },\n  \
+                extension: { value: 1k, size: 1206 } } }\n";
     let momentary = |watts, volts, seconds| {
         Some(Momentary { power: Watts(watts), voltage: Volts(volts), time: Seconds(seconds) })
     };
@@ -639,7 +640,9 @@ fn a_momentary_rating_is_that_of_the_part_or_of_all() {
     let of = |role| input.parts.iter().find(|part| part.role == role).unwrap().grade.momentary;
     assert_eq!(of(Role::Top), momentary(0.78, 300.0, 5.0));
     assert_eq!(of(Role::Bottom), None);
-    assert_eq!(of(Role::Protection), momentary(0.5, 100.0, 1.0));
+    assert_eq!(of(Role::Protection), momentary(0.5, 200.0, 1.0));
+    // Another size stands something else, which nobody has said.
+    assert_eq!(of(Role::Extension), None);
 }
 
 #[test]

@@ -5,8 +5,8 @@ mod support;
 
 use ohmwright::answer::{Answer, Verdict};
 use ohmwright::board::{
-    Accuracy, Aim, Alarm, Board, Choice, Circuit, Drive, Excitation, Existing, Input, InputId, RailId,
-    Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
+    Accuracy, Aim, Alarm, Board, Choice, Circuit, Drive, Excitation, Existing, Feed, Gauge, Input, InputId,
+    RailId, Reference, Role, SelfHeating, Sender, Setting, Side, Signal,
 };
 use ohmwright::brief::read_text;
 use ohmwright::circuit::{Outlook, Scene, Values};
@@ -141,6 +141,7 @@ fn pin(board: &Board, place: usize, shared: &Shared, value: f64, share: Shares<'
         parts.extend(part(role).map(|ohms| (role, ohms)));
     }
     let existing = input.existing.map(|known| within(known.to_ground.0, known.tolerance.0, share()));
+    let gauge = input.gauge.map(|gauge| within(gauge.resistance.0, gauge.tolerance.0, share()));
     let of = |role: Role| parts.iter().find(|(known, _)| *known == role).map(|(_, ohms)| *ohms);
     let or_0 = |role: Role| of(role).unwrap_or(0.0);
     let far = match &input.drive {
@@ -155,7 +156,11 @@ fn pin(board: &Board, place: usize, shared: &Shared, value: f64, share: Shares<'
     };
     let mut node = match input.circuit {
         Circuit::PullUp => {
-            Behind(shift, far + wire).series(or_0(Role::Line)).bridge(supply, of(Role::PullUp).unwrap())
+            let node = Behind(shift, far + wire).series(or_0(Role::Line));
+            let excitation =
+                if input.excitation == Some(Excitation::Supply) { supply } else { shared.rails[0] };
+            let node = node.bridge(excitation, of(Role::PullUp).unwrap());
+            gauge.map_or(node, |gauge| node.bridge(supply, gauge))
         }
         Circuit::PullDown => {
             Behind(supply, far + wire).series(or_0(Role::Line)).bridge(0.0, of(Role::PullDown).unwrap())
@@ -311,8 +316,14 @@ fn sender_input(dice: &mut Dice, share: f64) -> Input {
     if dice.chance(0.4) {
         parts.push(part(Role::Line, dice.uniform(0.5, 10.0), tolerance));
     }
+    let mut gauge = None;
     let circuit = if is_pulled_up {
         parts.push(part(Role::PullUp, high * (1.0 - reach) / reach, tolerance));
+        if dice.chance(0.3) {
+            let resistance = Ohms(high * dice.uniform(1.0, 5.0) * (1.0 - reach) / reach);
+            let tolerance = Fraction(dice.uniform(0.0, 0.05));
+            gauge = Some(Gauge { resistance, tolerance, from: Feed::Supply });
+        }
         if dice.chance(0.3) {
             parts.push(part(Role::Shunt, high * dice.uniform(1.0, 10.0), tolerance));
         }
@@ -329,7 +340,10 @@ fn sender_input(dice: &mut Dice, share: f64) -> Input {
         parts.push(part(Role::Protection, dice.uniform(10.0, 2e4), tolerance));
     }
     let mut input = input(circuit, Drive::Sender(sender), parts);
-    input.excitation = Some(Excitation::Supply);
+    let is_fed_by_gauge = gauge.is_some() && dice.chance(0.5);
+    let rail = Excitation::Rail(RailId(0));
+    input.excitation = Some(if is_fed_by_gauge { rail } else { Excitation::Supply });
+    input.gauge = gauge;
     input.corrected_by = Some(InputId(1));
     if dice.chance(0.2) {
         let to_ground = Ohms(dice.uniform(1e3, 1e5));
@@ -548,7 +562,7 @@ fn a_sender_that_warms_itself_is_off_by_more_and_not_beyond_the_greatest_error()
         let values = Values::given(&board.inputs[0]);
         let cold = greatest_error(&board, &values).value;
         if let Drive::Sender(sender) = &mut board.inputs[0].drive {
-            let per_kelvin = WattsPerKelvin(dice.uniform(0.05, 0.5));
+            let per_kelvin = WattsPerKelvin(dice.uniform(0.005, 0.05));
             sender.self_heating = Some(SelfHeating { per_kelvin, units_per_kelvin: 1.0 });
         }
         let found = greatest_error(&board, &values);

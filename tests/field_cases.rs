@@ -491,3 +491,16 @@ fn a_level_shift_that_does_not_load_its_source() {
         assert_rounds_to(asked.assured_span() * 3.3 / 4096.0, span);
     }
 }
+
+/// Field case: a divider of 100 kΩ and 100 kΩ with parts of 5 % is off by −5.0..+5.0 %, not by 10 and not by 2.5.
+#[test]
+fn an_equal_divider_is_off_by_the_tolerance_of_its_parts() {
+    let brief = "board: bench\nambient: { lowest: 25 °C, highest: 25 °C }\nrails: { logic: { voltage: 10 V, tolerance: 0 % } }\n\
+                 converter: { bits: 16, offset: 0 counts, gain: 0 %, inl: 0 counts, leakage: 0 A }\nresistors: { tolerance: \
+                 5 %, ageing: 0 % }\ninputs:\n  a:\n    circuit: divider\n    measures: 0 V .. 16 V\n    top: 100k\n    bottom: \
+                 100k\n    protection: none\n    checkpoints: [10]\n    limits: off\n";
+    let asked = ask_brief("check", brief);
+    let life = &asked.input()["checkpoints"][0]["reading"]["life"];
+    assert_rounds_to(number(&life["lowest"]), "9.50");
+    assert_rounds_to(number(&life["highest"]), "10.50");
+}

@@ -9,7 +9,7 @@
 
 mod support;
 
-use ohmwright::board::{Accuracy, Board, Drive, RailId, Reference};
+use ohmwright::board::{Accuracy, Board, Drive, Feed, RailId, Reference};
 use ohmwright::case::Case;
 use ohmwright::circuit::{
     Far, Of, Outlook, Place, Situation, SoftFault, Values, cases_of, situations_of, with_soft_fault,
@@ -74,6 +74,8 @@ impl<'a> Pair<'a> {
     fn current_slack(&self, ohms: f64) -> f64 {
         let currents = largest(&self.solution.amperes).max(self.leakage.abs());
         let driven = (CLOSE * self.largest_voltage() / ohms).min(10.0 * CLOSE * currents);
+        // A gauge may be fed by the same voltage as the pull-up: what flows is small, but the voltages are not.
+        let driven = driven.max(4.0 * f64::EPSILON * self.largest_voltage() / ohms.max(1.0));
         // The current of a transmitter is rounded by itself, whatever the voltage.
         driven.max(4.0 * f64::EPSILON * currents.max(self.balanced()))
     }
@@ -100,6 +102,12 @@ impl<'a> Pair<'a> {
         );
         for (place, element) in self.corner.situation().elements.iter().enumerate() {
             let (amperes, ohms) = self.element(element.of);
+            if self.corner.resistance(place).0.is_infinite() {
+                // Nothing is drawn there.
+                assert_eq!((self.corner.current(place, leakage).0, amperes), (0.0, 0.0));
+                assert_eq!(self.corner.power(place, leakage).0, 0.0);
+                continue;
+            }
             let slack = self.current_slack(ohms);
             close(
                 &format!("resistance of {:?}", element.of),
@@ -211,6 +219,9 @@ fn compare_measures(corner: &Corner, open: &Pair, down: &Pair, up: &Pair) {
     close("far current, least", Measure::FarCurrent.at(corner, Sense::AtLeast), least(&far), slack);
 
     for (place, element) in corner.situation().elements.iter().enumerate() {
+        if corner.resistance(place).0.is_infinite() {
+            continue;
+        }
         let volts = |pair: &Pair| {
             let (amperes, ohms) = pair.element(element.of);
             (amperes * ohms).abs()
@@ -328,6 +339,12 @@ fn exact(mut board: Board) -> Board {
     let input = &mut board.inputs[0];
     input.wire = Band::exactly(input.wire.highest);
     input.ground_shift = Band::exactly(input.ground_shift.highest);
+    if let Some(gauge) = &mut input.gauge {
+        gauge.tolerance = Fraction(0.0);
+        if let Feed::Stabiliser { tolerance, pulsed, .. } = &mut gauge.from {
+            (*tolerance, *pulsed) = (Fraction(0.0), false);
+        }
+    }
     if let Some(existing) = &mut input.existing {
         existing.tolerance = Fraction(0.0);
     }
@@ -358,6 +375,6 @@ fn random_circuits_with_soft_faults() {
             }
         }
     }
-    assert_eq!(longest, 9, "the longest chain there is");
+    assert!(longest >= 10, "the longest chains there are: {longest}");
     assert!(seen.open > 3_000 && seen.upper > 1_000 && seen.lower > 100, "{seen:?}");
 }

@@ -5,8 +5,8 @@
 use std::fmt::Debug;
 
 use ohmwright::quantity::{
-    Amperes, Celsius, Counts, Farads, Fraction, Ohms, Pascals, PerKelvin, Quantity, Seconds, Volts, Watts,
-    WattsPerKelvin, parse_range,
+    Amperes, Celsius, Counts, Farads, Fraction, Joules, Ohms, Pascals, PerKelvin, Quantity, Seconds, Volts,
+    Watts, WattsPerKelvin, parse_range,
 };
 use proptest::prelude::*;
 
@@ -417,6 +417,10 @@ fn printing() {
     prints("0 %", "0 %", Fraction(0.0));
     prints("100 ppm/K", "100 ppm/K", PerKelvin(1e-4));
     prints("-400 ppm/K", "-400 ppm/K", PerKelvin(-4e-4));
+    assert_eq!(
+        [Joules(0.364_81), Joules(60.0), Joules(0.0)].map(|j| j.to_string()),
+        ["364.8 mJ", "60 J", "0 J"]
+    );
     prints("2 mW/K", "2 mW/K", WattsPerKelvin(2e-3));
     prints("80 °C", "80 °C", Celsius(80.0));
     prints("-40 °C", "-40 °C", Celsius(-40.0));

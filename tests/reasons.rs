@@ -4,7 +4,7 @@
 mod support;
 
 use itertools::Itertools;
-use ohmwright::board::{Board, Capacitor, Choice, Input, Role, Setting};
+use ohmwright::board::{Board, Capacitor, Choice, Input, Momentary, Role, Setting};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Scene, Values};
 use ohmwright::limits::{LIMITS, Watched, checks_of};
@@ -35,6 +35,9 @@ fn random_brief(dice: &mut Dice, narrowness: f64) -> Board {
         }
     }
     let input = &mut board.inputs[0];
+    if dice.chance(0.5) {
+        input.survive.extend([Case::Surge, Case::JumpStart, Case::TransmitterShort]);
+    }
     if dice.chance(0.5) {
         input.capacitor = Capacitor::Fixed(Farads(1e-7));
     }
@@ -116,12 +119,21 @@ fn needs(board: &Board, input: &Input, values: &Values) -> Vec<Need> {
         let measured = (check.watched != Watched::Error).then(|| check.worst(input, &scene)).flatten();
         let Some(worst) = measured else { continue };
         let subject = Subject::of(&check);
-        let normal = scene.situations[check.situation].case == Case::Normal;
-        let part = input.parts.iter().find(|part| Some(part.role) == check.part);
-        let share = part.filter(|_| {
-            normal && check.name() == "dissipation" && input.limits.dissipation == Setting::Usual
-        });
-        let needed = worst.value / share.map_or(1.0, |part| part.grade.derate_to.0);
+        let situation = &scene.situations[check.situation];
+        let grade = input.parts.iter().find(|part| Some(part.role) == check.part).map(|part| &part.grade);
+        let is_short = |m: &Momentary| situation.lasts.is_some_and(|time| time <= m.time);
+        let momentary = grade.and_then(|grade| grade.momentary).filter(is_short);
+        let share = match (check.name(), grade, momentary) {
+            ("dissipation", Some(grade), m) if input.limits.dissipation == Setting::Usual => {
+                let normal = situation.case == Case::Normal;
+                m.map_or(if normal { grade.derate_to.0 } else { 1.0 }, |m| m.power / grade.rating)
+            }
+            ("part_voltage", Some(grade), Some(m)) if input.limits.part_voltage == Setting::Usual => {
+                m.voltage / grade.working_voltage
+            }
+            _ => 1.0,
+        };
+        let needed = worst.value / share;
         let holds = check.holds(worst.value);
         match needs.iter_mut().find(|need| need.subject == subject) {
             Some(known) => {

@@ -103,9 +103,10 @@ fn ties(best: f64, aim: f64) -> bool {
     aim >= best - 1e-9 * best.abs().max(1.0)
 }
 
-/// Smaller, equal but for rounding, or larger.
+/// Smaller, equal in twelve digits, or larger.
 fn by_size(a: f64, b: f64) -> std::cmp::Ordering {
-    if (a - b).abs() <= 1e-11 * a.abs().max(b.abs()) { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }
+    let digits = |x: f64| format!("{x:.11e}").parse::<f64>().unwrap();
+    digits(a).total_cmp(&digits(b))
 }
 
 /// What is better among ties.
@@ -156,6 +157,10 @@ fn random_brief(dice: &mut Dice) -> Board {
     }
     if dice.chance(0.5) {
         input.capacitor = Capacitor::Fixed(Farads(1e-7));
+    }
+    if dice.chance(0.5) {
+        let others = [Case::Surge, Case::JumpStart, Case::Cranking, Case::TransmitterShort, Case::WireToRail];
+        input.survive.extend(others);
     }
     let limits = &mut input.limits;
     let switch = |dice: &mut Dice| if dice.chance(0.5) { Setting::Usual } else { Setting::Off };
@@ -273,7 +278,7 @@ fn every_aim_finds_what_an_exhaustive_search_finds() {
             possible += usize::from(outcome.best.is_some());
             curved += usize::from(outcome.best.is_some() && input.drive.is_curved());
         }
-        assert!(possible > rounds / 8, "{aim:?}: {possible} of {rounds}");
+        assert!(possible > rounds / 10, "{aim:?}: {possible} of {rounds}");
         assert!(curved > rounds / 40, "{aim:?}: {curved} curved of {rounds}");
     }
 }
@@ -351,13 +356,14 @@ fn runners_up_are_the_next_best_sets_of_values() {
 /// Six parts to be chosen and every case to be survived: more checks than fit in a word.
 #[test]
 fn many_parts_and_all_cases() {
-    let text = "supply: { surge: 35 V, reversed: 14 V }\n\
+    let text = "supply: { surge: 35 V, reversed: 14 V, jump_start: 24 V, cranking: 6 V }\n\
                 resistors: { series: E3, size: 2512 }\n\
                 inputs:\n  one:\n    circuit: pull-up\n    excitation: supply\n    sender: 240 .. 33\n    \
                 pull_up: { choose: 1k .. 10k, series: E6 }\n    \
                 line: { choose: 10 .. 47, or_none: true }\n    shunt: { choose: 1k .. 10k, or_none: true }\n    \
                 top: { choose: 1k .. 4k7 }\n    bottom: { choose: 10k .. 47k }\n    protection: { choose: 10k .. 47k }\n    \
-                survive: [wire open, wire to ground, wire to supply, surge, reversed supply, board off, ground lost]\n";
+                survive: [wire open, wire to ground, wire to supply, surge, reversed supply, board off, ground lost,\n      \
+                jump start, cranking, wire to rail]\n";
     let board = ohmwright::brief::read_text(text.as_bytes(), "many.yaml").unwrap();
     let input = &board.inputs[0];
     let outcome = choose(&board, input);

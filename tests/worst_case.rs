@@ -12,7 +12,7 @@ mod support;
 use ohmwright::board::{Board, Circuit, Drive, RailId};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Place, Situation, cases_of};
-use ohmwright::quantity::{Amperes, Band, Counts, Farads, Fraction, Volts};
+use ohmwright::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
 use ohmwright::worst::{Corner, Ends, Measure, Sense, count_band, least_span, pin_band, span_at, worst};
 use support::dice::Dice;
 use support::{at_shares, both_ends, life};
@@ -62,7 +62,8 @@ fn measures(situation: &Situation) -> Vec<(Measure, Sense)> {
 fn size(measure: Measure, situation: &Situation, value: f64) -> f64 {
     let end = |band: &Band<Volts>| band.lowest.0.abs().max(band.highest.0.abs());
     let volts = situation.sources.iter().map(end).fold(0.0, f64::max);
-    let largest = situation.resistances.iter().map(|band| band.highest.0).fold(0.0, f64::max);
+    let finite = |band: &Band<Ohms>| if band.highest.0.is_finite() { band.highest.0 } else { band.lowest.0 };
+    let largest = situation.resistances.iter().map(finite).fold(0.0, f64::max);
     let volts = match situation.far {
         Far::Flows(current) => volts.max(current.highest.0 * largest),
         Far::Open | Far::Stands { .. } => volts,
@@ -74,6 +75,11 @@ fn size(measure: Measure, situation: &Situation, value: f64) -> f64 {
         Measure::UpperClamp | Measure::LowerClamp | Measure::FedBack(_) => {
             let rs = worst(Measure::SourceResistance, Sense::AtLeast, situation, &situation.resistances);
             rs.map_or(0.0, |rs| if rs.value > 0.0 { volts / rs.value } else { 0.0 })
+        }
+        // Between two voltages that are one and the same the difference is rounding, and the least resistance drives it.
+        Measure::FarCurrent => {
+            let resistances = situation.resistances.iter().map(|band| band.lowest.0).filter(|&r| r > 0.0);
+            volts / resistances.fold(f64::INFINITY, f64::min)
         }
         // I²·R of an uncertain voltage: 2·I·δV and (δV)²/R.
         Measure::Power(element) => {

@@ -333,6 +333,86 @@ const BOARDS: &[Wrong] = &[
     ),
     (
         BOARD,
+        "supply: { surge: ISO 16750-2 12 V load dump C }",
+        "b.yaml:2:18: supply.surge: found `ISO 16750-2 12 V load dump C`; expected a voltage such as 35 V, or a level: ISO 16750-2 12 V load dump A, ISO 16750-2 12 V load dump B, ISO 16750-2 24 V load dump A, ISO 16750-2 24 V load dump B, ISO 7637-2 12 V pulse 1, ISO 7637-2 12 V pulse 2a, ISO 7637-2 12 V pulse 2b, ISO 7637-2 12 V pulse 3a, ISO 7637-2 12 V pulse 3b, ISO 7637-2 24 V pulse 1, ISO 7637-2 24 V pulse 2a, ISO 7637-2 24 V pulse 2b, ISO 7637-2 24 V pulse 3a, ISO 7637-2 24 V pulse 3b; did you mean `ISO 16750-2 12 V load dump A`?",
+    ),
+    (
+        BOARD,
+        "supply: { surge: 35 W }",
+        "b.yaml:2:18: supply.surge: found `35 W` (a power); expected a voltage such as 3.3 V",
+    ),
+    (
+        BOARD,
+        "supply: { surge: [] }",
+        "b.yaml:2:18: supply.surge: found an empty list; expected at least one surge, or none",
+    ),
+    (
+        BOARD,
+        "supply: { surge: { voltage: 35 V } }",
+        "b.yaml:2:18: supply.surge: found a map; expected a voltage such as 35 V, the name of a level, or a list of such",
+    ),
+    (
+        BOARD,
+        "supply: { surge: [35 V, 58 V, 35 V] }",
+        "b.yaml:2:31: supply.surge[3]: found `35 V` a second time; expected each surge once",
+    ),
+    (
+        BOARD,
+        "supply: { surge: [35 V, none] }",
+        "b.yaml:2:25: supply.surge[2]: found `none`; expected a voltage such as 35 V, or a level: ISO 16750-2 12 V load dump A, ISO 16750-2 12 V load dump B, ISO 16750-2 24 V load dump A, ISO 16750-2 24 V load dump B, ISO 7637-2 12 V pulse 1, ISO 7637-2 12 V pulse 2a, ISO 7637-2 12 V pulse 2b, ISO 7637-2 12 V pulse 3a, ISO 7637-2 12 V pulse 3b, ISO 7637-2 24 V pulse 1, ISO 7637-2 24 V pulse 2a, ISO 7637-2 24 V pulse 2b, ISO 7637-2 24 V pulse 3a, ISO 7637-2 24 V pulse 3b",
+    ),
+    (
+        BOARD,
+        "supply: { surge: -150 V }",
+        "b.yaml:2:18: supply.surge: found `-150 V`; expected a voltage above 0 V, up to 10 kV",
+    ),
+    (
+        BOARD,
+        "supply: { surge: ISO 16750-2 12 V load dump A, surge_time: 400 ms }",
+        "b.yaml:2:18: supply.surge: found `ISO 16750-2 12 V load dump A`; expected a voltage beside surge_time; a level has a time of its own",
+    ),
+    (
+        BOARD,
+        "supply: { surge: none, surge_time: 400 ms }",
+        "b.yaml:2:24: supply.surge_time: found a surge_time without a surge; expected the voltage of the surge beside it, such as surge: 35 V",
+    ),
+    (
+        BOARD,
+        "supply: { jump_start: ISO 16750 }",
+        "b.yaml:2:23: supply.jump_start: found `ISO 16750`; expected a voltage such as 3.3 V, ISO 16750-2 or none; did you mean `ISO 16750-2`?",
+    ),
+    (
+        BOARD,
+        "supply: { jump_start: -24 V }",
+        "b.yaml:2:23: supply.jump_start: found `-24 V`; expected a voltage above 0 V, up to 10 kV",
+    ),
+    (
+        BOARD,
+        "supply: { cranking: 0 V }",
+        "b.yaml:2:21: supply.cranking: found `0 V`; expected a voltage above 0 V, up to 10 kV",
+    ),
+    (
+        BOARD,
+        "resistors: { momentary: { power: 100 mW, voltage: 300 V, time: 5 s } }",
+        "b.yaml:2:1: resistors: found momentary 100 mW, 300 V below 125 mW, 150 V; expected a momentary power and voltage not below rating and working voltage",
+    ),
+    (
+        BOARD,
+        "resistors: { momentary: 0.78 W }",
+        "b.yaml:2:25: resistors.momentary: found `0.78 W`; expected off, or a map such as { power: 0.78 W, voltage: 300 V, time: 5 s }",
+    ),
+    (
+        BOARD,
+        "resistors: { momentary: { power: 0.78 W, voltage: 300 V } }",
+        "b.yaml:2:14: resistors.momentary.time: found nothing; expected for how long, such as time: 5 s",
+    ),
+    (
+        BOARD,
+        "resistors: { momentary: { power: 0.78 W, volts: 300 V, time: 0 s } }",
+        "b.yaml:2:14: resistors.momentary.voltage: found nothing; expected the voltage that it stands for that long, such as voltage: 300 V\nb.yaml:2:42: resistors.momentary.volts: found `volts`; expected one of the keys power, voltage or time\nb.yaml:2:62: resistors.momentary.time: found `0 s`; expected a time above 0 s, up to 1000000 s",
+    ),
+    (
+        BOARD,
         "ambient: { lowest: 80 °C }",
         "b.yaml:2:1: ambient: found lowest 80 °C, highest 70 °C; expected the lowest temperature not above the highest",
     ),
@@ -623,6 +703,26 @@ const CIRCUITS: &[Wrong] = &[
         INPUT,
         "    circuit: direct\n    fluid: other",
         "b.yaml:2:3: inputs.a.measures: found nothing; expected the voltages to be measured, such as measures: 0 V .. 32 V",
+    ),
+    (
+        BURDEN,
+        "burden: 150 Ω\nloop: logics",
+        "b.yaml:6:11: inputs.a.loop: found `logics`; expected what feeds the loop, a map such as { voltage: 24 V, tolerance: 5 % } or one of: logic or supply; did you mean `logic`?",
+    ),
+    (
+        BURDEN,
+        "burden: 150 Ω\nloop: 24 V",
+        "b.yaml:6:11: inputs.a.loop: found `24 V`; expected what feeds the loop, a map such as { voltage: 24 V, tolerance: 5 % } or one of: logic or supply",
+    ),
+    (
+        BURDEN,
+        "burden: 150 Ω\nloop: { voltage: 24 V }",
+        "b.yaml:6:5: inputs.a.loop.tolerance: found nothing; expected how far it may be off, such as tolerance: 5 %",
+    ),
+    (
+        PULL_UP,
+        "loop: supply",
+        "b.yaml:6:5: inputs.a.loop: found `loop`; expected it left out: only the transmitter of circuit: burden has one",
     ),
 ];
 
@@ -1053,6 +1153,11 @@ const SIGNALS: &[Wrong] = &[
 const INPUTS: &[Wrong] = &[
     (
         PULL_UP,
+        "survive: [jump start, cranking, wire to rail, transmitter short]",
+        "b.yaml:6:15: inputs.a.survive[1]: found `jump start`; expected its voltage in the supply, such as jump_start: 24 V\nb.yaml:6:27: inputs.a.survive[2]: found `cranking`; expected its voltage in the supply, such as cranking: 6 V",
+    ),
+    (
+        PULL_UP,
         "wire: 2 Ω .. 0 Ω",
         "b.yaml:6:11: inputs.a.wire: found `2 Ω .. 0 Ω` (reversed); expected the lower end first: 0 Ω .. 2 Ω",
     ),
@@ -1183,13 +1288,96 @@ const INPUTS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "gauge: { resistance: 150 Ω }",
-        "b.yaml:6:5: inputs.a.gauge: found `gauge`; expected it left out: this version does not serve it yet",
+        "existing: { tolerance: 5 % }",
+        "b.yaml:6:5: inputs.a.existing.to_ground: found nothing; expected the resistance from the node to ground, such as to_ground: 320 kΩ",
+    ),
+];
+
+const BESIDE: &[Wrong] = &[
+    (
+        PULL_UP,
+        "gauge: 150 Ω",
+        "b.yaml:6:12: inputs.a.gauge: found `150 Ω`; expected a map such as { resistance: 150 Ω, from: supply }",
     ),
     (
         PULL_UP,
-        "existing: { tolerance: 5 % }",
-        "b.yaml:6:5: inputs.a.existing.to_ground: found nothing; expected the resistance from the node to ground, such as to_ground: 320 kΩ",
+        "gauge: { resistance: 150 Ω }",
+        "b.yaml:6:5: inputs.a.gauge.from: found nothing; expected what feeds the gauge: from: supply, a rail, or a stabiliser such as { voltage: 10 V, tolerance: 5 % }",
+    ),
+    (
+        PULL_UP,
+        "gauge: { from: supply }",
+        "b.yaml:6:5: inputs.a.gauge.resistance: found nothing; expected the resistance of the gauge, such as resistance: 150 Ω",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 0 Ω, from: supply }",
+        "b.yaml:6:26: inputs.a.gauge.resistance: found `0 Ω`; expected a resistance above 0 Ω, up to 1 GΩ",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: suply }",
+        "b.yaml:6:39: inputs.a.gauge.from: found `suply`; expected what feeds the gauge: logic or supply; did you mean `supply`?",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: supply, tolerance: 100 % }",
+        "b.yaml:6:58: inputs.a.gauge.tolerance: found `100 %`; expected a share from 0 % to less than 100 %",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: supply, pulsed: yes }",
+        "b.yaml:6:47: inputs.a.gauge.pulsed: found `pulsed`; expected one of the keys resistance, tolerance or from",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: [10 V, 12 V] }",
+        "b.yaml:6:39: inputs.a.gauge.from: found a list; expected supply, a rail, or a stabiliser such as { voltage: 10 V, tolerance: 5 %, pulsed: true }",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: { tolerance: 5 % } }",
+        "b.yaml:6:33: inputs.a.gauge.from.voltage: found nothing; expected the voltage of the stabiliser, such as voltage: 10 V",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: { voltage: -10 V } }",
+        "b.yaml:6:50: inputs.a.gauge.from.voltage: found `-10 V`; expected a voltage above 0 V, up to 10 kV",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: { voltage: 10 V, pulsed: sometimes } }",
+        "b.yaml:6:64: inputs.a.gauge.from.pulsed: found `sometimes`; expected on or off",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150 Ω, from: { voltage: 10 V, tolerence: 5 % } }",
+        "b.yaml:6:56: inputs.a.gauge.from.tolerence: found `tolerence`; expected a key known here; did you mean `tolerance`?",
+    ),
+    (
+        DIVIDER,
+        "gauge: { resistance: 150 Ω, from: supply }",
+        "b.yaml:7:5: inputs.a.gauge: found `gauge`; expected it left out: only circuit: pull-up shares its sender with a gauge",
+    ),
+    (
+        PULL_DOWN,
+        "pull_down: choose\ngauge: { resistance: 150 Ω, from: supply }",
+        "b.yaml:6:5: inputs.a.gauge: found `gauge`; expected it left out: only circuit: pull-up shares its sender with a gauge",
+    ),
+    (
+        UNFED,
+        "pull_up: none\ngauge: none",
+        "b.yaml:6:12: inputs.a.gauge: found `none`; expected a map such as { resistance: 150 Ω, from: supply }",
+    ),
+    (
+        UNFED,
+        "gauge: { resistance: 150 Ω, from: supply }",
+        "b.yaml:2:3: inputs.a.pull_up: found nothing; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open",
+    ),
+    (
+        UNFED,
+        "pull_up: { choose: 47..1k, or_none: yes }\ngauge: { resistance: 150 Ω, from: supply }",
+        "b.yaml:5:41: inputs.a.pull_up.or_none: found `yes`; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open",
     ),
 ];
 
@@ -1412,6 +1600,11 @@ fn measured_voltages_have_a_meaning() {
 #[test]
 fn the_rest_of_an_input_is_sound() {
     says(INPUTS);
+}
+
+#[test]
+fn what_stays_connected_is_described_in_full() {
+    says(BESIDE);
 }
 
 #[test]

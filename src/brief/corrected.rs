@@ -2,7 +2,7 @@
 
 use super::reader::Value;
 use super::words::{did_you_mean, one_of, quoted};
-use crate::board::{Aim, Choice, Circuit, Excitation, Input, InputId, Setting};
+use crate::board::{Aim, Choice, Circuit, Excitation, Feed, Input, InputId, Setting};
 
 /// An input and the name that it asks for.
 #[derive(Debug)]
@@ -47,9 +47,10 @@ fn another(name: &str, own: &str, names: &[&str]) -> String {
     format!("another input: {}{}", one_of(&others), did_you_mean(name, &others))
 }
 
-/// Whether there is anything to correct: a sender that the supply excites.
+/// Whether there is anything to correct: a sender that the supply excites, itself or through an old gauge.
 fn follows(input: &Input, by: &Value<'_>) -> bool {
-    let is_fed = input.excitation == Some(Excitation::Supply);
+    let has_gauge = input.gauge.is_some_and(|gauge| gauge.from == Feed::Supply);
+    let is_fed = input.excitation == Some(Excitation::Supply) || has_gauge;
     if !is_fed {
         let expected =
             "it left out, or excitation: supply: only a sender that the supply excites follows the supply";

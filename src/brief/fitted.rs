@@ -74,7 +74,7 @@ fn fit_input(value: &Value<'_>, input: &mut Input) -> Vec<Path> {
 fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
     let (rule, reason) = rule_and_reason(circuit, part.role);
     let fitted = if value.is_word("none") {
-        if is_required(circuit, part.role) {
+        if is_required(circuit, part.role) && !matches!(part.choice, Choice::Absent) {
             return value.unlike(reason);
         }
         None

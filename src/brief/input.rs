@@ -11,7 +11,7 @@ use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
-use super::{alarms, capacitor, limits, parts, rule, sender, signal, survive, transmitter};
+use super::{alarms, capacitor, gauge, limits, parts, rule, sender, signal, survive, transmitter};
 use crate::board::{
     Aim, Capacitor, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
 };
@@ -61,7 +61,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 7] = ["senders", "variants", "gauge", "clamp", "wet", "ground", "stock"];
+const LATER: [&str; 6] = ["senders", "variants", "clamp", "wet", "ground", "stock"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 7] =
@@ -74,12 +74,18 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let excitation = excited(&mut keys, circuit, around);
     let bias_to = bias_to(&mut keys, circuit, around);
     let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
+    let gauge = gauge::read(&mut keys, circuit, around.rails, around.stock.grade.tolerance);
     let wire = wire(&mut keys);
     let ground_shift = ground_shift(&mut keys);
     let fluid = fluid(&mut keys);
     let parts = match circuit {
         Some(circuit) => {
-            parts::read(&mut keys, circuit, Shelf { stock: around.stock, ambient: around.ambient })
+            let excites_itself = keys.has("gauge");
+            parts::read(
+                &mut keys,
+                circuit,
+                Shelf { stock: around.stock, ambient: around.ambient, excites_itself },
+            )
         }
         None => Vec::new(),
     };
@@ -111,6 +117,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         corrected_by: None,
         bias_to,
         existing: existing.flatten(),
+        gauge,
         wire,
         ground_shift,
         fluid,

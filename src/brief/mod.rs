@@ -14,6 +14,7 @@ mod corrected;
 mod dial;
 mod fault;
 mod fitted;
+mod gauge;
 mod guard;
 mod input;
 mod levels;

@@ -125,6 +125,8 @@ struct Place {
 pub(super) struct Shelf<'c> {
     pub(super) stock: &'c Stock,
     pub(super) ambient: &'c Band<Celsius>,
+    /// Whether a gauge excites the sender, so that the pull-up may be left out.
+    pub(super) excites_itself: bool,
 }
 
 impl Shelf<'_> {
@@ -186,7 +188,7 @@ fn part(value: &Value<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
     let choice = if value.is_word("choose") {
         chosen(value, &shelf.stock.series, shelf.stock.between, false)?
     } else if value.is_word("none") {
-        if place.need == Required {
+        if place.need == Required && !(role == Role::PullUp && shelf.excites_itself) {
             value.unlike(place.why);
             return None;
         }

@@ -3,7 +3,7 @@
 use super::reader::{Keys, Value};
 use super::rule;
 use super::words::{did_you_mean, one_of};
-use crate::board::{Excitation, Rail, RailId};
+use crate::board::{Excitation, Feed, Rail, RailId};
 use crate::quantity::{Amperes, Fraction, Volts};
 
 /// The rail of a board that names none, and what stands in for a rail with a mistake.
@@ -83,6 +83,12 @@ pub(super) fn rail_of(value: &Value<'_>, rails: &[Rail]) -> Option<RailId> {
 pub(super) fn excitation(value: &Value<'_>, rails: &[Rail], what: &str) -> Option<Excitation> {
     let place = named_one(value, rails, what, &["supply"])?;
     Some(if place < rails.len() { Excitation::Rail(RailId(place)) } else { Excitation::Supply })
+}
+
+/// What feeds a gauge by name: a rail, or the supply.
+pub(super) fn gauge_feed(value: &Value<'_>, rails: &[Rail]) -> Option<Feed> {
+    let place = named_one(value, rails, "what feeds the gauge", &["supply"])?;
+    Some(if place < rails.len() { Feed::Rail(RailId(place)) } else { Feed::Supply })
 }
 
 /// The place of a name among the rails and `others` behind them.

@@ -167,6 +167,10 @@ fn stands(
 fn momentary(keys: &mut Keys<'_>, otherwise: Option<Momentary>, origin: Origin) -> Option<Option<Momentary>> {
     let value = match (keys.get("momentary"), origin) {
         (Some(value), _) => value,
+        // Another size has another one.
+        (None, Origin::Board) if ["size", "rating", "working_voltage"].iter().any(|key| keys.has(key)) => {
+            return Some(None);
+        }
         (None, Origin::Board) => return Some(otherwise),
         (None, Origin::Default) => return Some(keys.assume("momentary", otherwise, "off")),
     };
@@ -208,6 +212,15 @@ fn sound(keys: &Keys<'_>, grade: &Grade, ambient: &Band<Celsius>) -> bool {
             format!("derated_from {from:#}, derated_to_zero {to:#}"),
             "derated_from below derated_to_zero",
         );
+    }
+    if let Some(momentary) = grade.momentary
+        && (momentary.power < grade.rating || momentary.voltage < grade.working_voltage)
+    {
+        let found = format!(
+            "momentary {:#}, {:#} below {:#}, {:#}",
+            momentary.power, momentary.voltage, grade.rating, grade.working_voltage
+        );
+        return wrong(found, "a momentary power and voltage not below rating and working voltage");
     }
     let away = (ambient.highest.0 - 25.0).abs().max((ambient.lowest.0 - 25.0).abs());
     if grade.tempco.0 * away >= 1.0 {

@@ -140,7 +140,7 @@ fn is_name(text: &str) -> bool {
 fn surge_time(keys: &mut Keys<'_>) -> Option<Seconds> {
     let value = keys.get("surge_time")?;
     let time = value.quantity(&rule::TIME_ABOVE_ZERO)?;
-    if !keys.has("surge") {
+    if keys.get("surge").is_none_or(|surge| surge.is_word("none")) {
         value.wrong_key(
             "a surge_time without a surge",
             "the voltage of the surge beside it, such as surge: 35 V",

@@ -30,7 +30,8 @@ pub(super) fn read(keys: &mut Keys<'_>, rails: &[Rail]) -> Option<Transmitter> {
 /// What feeds the loop: the vehicle's supply, a rail, or a supply of its own.
 fn loop_supply(value: &Value<'_>, rails: &[Rail]) -> Option<LoopSupply> {
     if value.as_text().is_some() {
-        return excitation(value, rails, "what feeds the loop").map(|fed_by| match fed_by {
+        let what = "what feeds the loop, a map such as { voltage: 24 V, tolerance: 5 % } or one of";
+        return excitation(value, rails, what).map(|fed_by| match fed_by {
             Excitation::Rail(id) => LoopSupply::Rail(id),
             Excitation::Supply => LoopSupply::Supply,
         });

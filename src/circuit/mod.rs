@@ -38,6 +38,8 @@ pub enum Of {
     Part(Role),
     /// What already hangs on the node.
     Existing,
+    /// The old gauge that stays connected.
+    Gauge,
 }
 
 /// What a resistor from the node leads to.
@@ -49,6 +51,8 @@ pub enum To {
     Excitation,
     /// The rail that lifts a level shift.
     Bias,
+    /// What feeds the old gauge.
+    Gauge,
 }
 
 /// How an element is connected.

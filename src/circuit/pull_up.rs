@@ -3,8 +3,10 @@
 use super::{Of, Plan, To, Way};
 use crate::board::{Circuit, Role};
 
-/// remote ground - wire + sender - \[line\] - pull_up to the excitation - \[shunt\] - \[existing\] -
-/// \[top - bottom\] - \[protection\]
+/// remote ground - wire + sender - \[line\] - \[gauge to its feed\] - pull_up to the excitation - \[shunt\] -
+/// \[existing\] - \[top - bottom\] - \[protection\]
+///
+/// A gauge that stays connected excites the sender, too, so that beside one the pull-up may be left out.
 pub(super) const PLAN: Plan = Plan {
     circuit: Circuit::PullUp,
     name: "pull-up",
@@ -12,6 +14,7 @@ pub(super) const PLAN: Plan = Plan {
     keeps_zero: true,
     elements: &[
         (Of::Part(Role::Line), Way::Series),
+        (Of::Gauge, Way::Bridge(To::Gauge)),
         (Of::Part(Role::PullUp), Way::Bridge(To::Excitation)),
         (Of::Part(Role::Shunt), Way::Bridge(To::Ground)),
         (Of::Existing, Way::Bridge(To::Ground)),

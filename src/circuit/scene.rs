@@ -58,11 +58,7 @@ fn bottom(input: &Input, normal: &Situation) -> Situation {
 impl Input {
     /// The first and the last value of the range, in the unit.
     pub fn range(&self) -> (f64, f64) {
-        match &self.drive {
-            Drive::Sender(sender) => (sender.curve.first().0, sender.curve.last().0),
-            Drive::Signal(signal) => (signal.curve.first().0, signal.curve.last().0),
-            Drive::Current(transmitter) => (transmitter.curve.first().0, transmitter.curve.last().0),
-        }
+        self.drive.range()
     }
 
     /// The part of the range that matters most: all of it, unless the brief names one.

@@ -3,11 +3,11 @@
 use super::soft_fault::SoftFault;
 use super::{Of, To, Values, Way, limits_of};
 use crate::board::{
-    Board, Circuit, Converter, Drive, Excitation, Excursion, Input, LoopSupply, Part, RailId, Reference,
-    Sender, Signal, Transmitter,
+    Board, Circuit, Converter, Drive, Excitation, Excursion, Feed, Gauge, Input, LoopSupply, Part, RailId,
+    Reference, Sender, Signal, Transmitter,
 };
 use crate::case::Case;
-use crate::quantity::{Amperes, Band, Ohms, Seconds, Volts};
+use crate::quantity::{Amperes, Band, Fraction, Ohms, Seconds, Volts};
 
 /// How much of what may vary is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -256,9 +256,11 @@ fn states(board: &Board, input: &Input, case: Case) -> Vec<State> {
     }
 }
 
-/// Whether the vehicle's supply excites or drives the input.
+/// Whether the vehicle's supply excites or drives the input, or feeds its gauge. A stabiliser keeps what happens to the
+/// supply from its gauge.
 pub fn is_tied_to_supply(input: &Input) -> bool {
-    input.drive.is_supply() || input.excitation == Some(Excitation::Supply)
+    let feeds_gauge = input.gauge.is_some_and(|gauge| gauge.from == Feed::Supply);
+    input.drive.is_supply() || input.excitation == Some(Excitation::Supply) || feeds_gauge
 }
 
 /// The cases that exist for an input, in order.
@@ -307,6 +309,8 @@ pub enum Name {
     Reference,
     /// The vehicle's supply.
     Supply,
+    /// The stabiliser of a gauge.
+    Stabiliser,
     /// The ground of the board.
     Ground,
     /// What stands at the far end.
@@ -431,6 +435,38 @@ impl<'a> Builder<'a> {
                 Some(id) => self.rail(id),
                 None => self.ground(),
             }),
+            Way::Bridge(To::Gauge) => Some(self.gauge_feed()),
+        }
+    }
+
+    /// The place of the voltage that feeds the gauge.
+    fn gauge_feed(&mut self) -> usize {
+        match self.input.gauge.map(|gauge| gauge.from) {
+            Some(Feed::Rail(id)) => self.rail(id),
+            Some(Feed::Supply) => self.vehicle(),
+            Some(Feed::Stabiliser { voltage, tolerance, .. }) => {
+                let band = self.stabiliser(voltage, tolerance);
+                self.enter(Name::Stabiliser, band)
+            }
+            None => self.ground(),
+        }
+    }
+
+    /// What a stabiliser in the cluster of gauges gives, against the ground of the board. It hangs on the vehicle: a board
+    /// that is off does not turn it off, a surge does not pass it. What it makes of a reversed supply, and whether its
+    /// ground is lost with that of the board, nobody knows: it may be dead, or as far below as it can get.
+    fn stabiliser(&self, voltage: Volts, tolerance: Fraction) -> Band<Volts> {
+        let own = match self.outlook {
+            Outlook::Life => Band::within(voltage, tolerance),
+            Outlook::Bench | Outlook::Nominal => Band::exactly(voltage),
+        };
+        let dead = Band::exactly(Volts(0.0));
+        match self.power {
+            Power::On | Power::Off | Power::At(_) => own,
+            Power::Reversed(reversed) => dead.joined(Band::exactly(-reversed)),
+            Power::GroundLost(highest) => {
+                dead.joined(Band { lowest: own.lowest - highest, highest: own.highest - highest })
+            }
         }
     }
 
@@ -457,12 +493,15 @@ impl<'a> Builder<'a> {
     fn excitation(&mut self) -> usize {
         match self.input.excitation {
             Some(Excitation::Rail(id)) => self.rail(id),
-            Some(Excitation::Supply) => {
-                let band = self.supply();
-                self.enter(Name::Supply, band)
-            }
+            Some(Excitation::Supply) => self.vehicle(),
             None => self.ground(),
         }
+    }
+
+    /// The place of the vehicle's supply.
+    fn vehicle(&mut self) -> usize {
+        let band = self.supply();
+        self.enter(Name::Supply, band)
     }
 
     fn ground(&mut self) -> usize {
@@ -473,6 +512,11 @@ impl<'a> Builder<'a> {
         match way {
             Way::Bridge(To::Excitation) => self.input.excitation.map_or(FedBy::Nothing, FedBy::from),
             Way::Bridge(To::Bias) => self.input.bias_to.map_or(FedBy::Nothing, FedBy::Rail),
+            Way::Bridge(To::Gauge) => match self.input.gauge.map(|gauge| gauge.from) {
+                Some(Feed::Rail(id)) => FedBy::Rail(id),
+                Some(Feed::Supply | Feed::Stabiliser { .. }) => FedBy::Supply,
+                None => FedBy::Nothing,
+            },
             Way::Series | Way::Bridge(To::Ground) => FedBy::Nothing,
         }
     }
@@ -488,7 +532,19 @@ impl<'a> Builder<'a> {
                 Outlook::Nominal => Band::exactly(existing.to_ground),
                 _ => Band::within(existing.to_ground, existing.tolerance),
             }),
+            Of::Gauge => self.input.gauge.map(|gauge| self.gauge(&gauge)),
         }
+    }
+
+    /// The resistance of a gauge. A pulsed one is fed or open, which are the two ends of the band from its resistance to
+    /// open: what is worst at an end of every band is worst in one of these two states. Firmware knows one table only:
+    /// that with the contact closed.
+    fn gauge(&self, gauge: &Gauge) -> Band<Ohms> {
+        if self.outlook == Outlook::Nominal {
+            return Band::exactly(gauge.resistance);
+        }
+        let band = Band::within(gauge.resistance, gauge.tolerance);
+        if gauge.is_pulsed() { Band { highest: Ohms(f64::INFINITY), ..band } } else { band }
     }
 
     /// Remote ground against board ground. With the board's ground lost the case itself says where it is.

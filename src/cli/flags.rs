@@ -465,6 +465,19 @@ pub(super) const RESISTORS: Group = Group {
         flag("rating", "WATTS", "resistors.rating", "Dissipation that they stand, instead of the size's"),
         flag("working-voltage", "VOLTS", "resistors.working_voltage", "Voltage that they stand, likewise"),
         flag(
+            "momentary-power",
+            "WATTS",
+            "resistors.momentary.power",
+            "Dissipation that they stand for a while",
+        ),
+        flag(
+            "momentary-voltage",
+            "VOLTS",
+            "resistors.momentary.voltage",
+            "Voltage that they stand for a while",
+        ),
+        flag("momentary-time", "SECONDS", "resistors.momentary.time", "That while: 5s"),
+        flag(
             "derate-to",
             "SHARE",
             "resistors.derate_to",

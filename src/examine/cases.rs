@@ -5,17 +5,40 @@ use crate::answer::{CaseRow, Load, Ordered};
 use crate::board::{Board, Input};
 use crate::case::Case;
 use crate::circuit::{FedBy, Of, Scene, Situation};
-use crate::quantity::{Band, Counts};
+use crate::quantity::{Band, Counts, Joules, Watts};
 use crate::worst::{Gap, Measure, Sense, count_band, gap, worst};
 use itertools::Itertools;
 
 /// One row for each case that exists, normal use left out.
 pub(super) fn of(board: &Board, input: &Input, scene: &Scene, working: Option<Band<Counts>>) -> Vec<CaseRow> {
     let cases = scene.situations[1..scene.bottom()].iter().chunk_by(|situation| situation.case);
-    cases
+    let rows = cases
         .into_iter()
-        .map(|(case, situations)| row(board, input, case, &situations.collect::<Vec<_>>(), working))
-        .collect()
+        .map(|(case, situations)| row(board, input, case, &situations.collect::<Vec<_>>(), working));
+    let mut rows: Vec<CaseRow> = rows.collect();
+    find_alike(&mut rows);
+    rows
+}
+
+/// What the wire alone may do.
+const WIRING: [Case; 5] =
+    [Case::WireOpen, Case::WireToGround, Case::WireToSupply, Case::TransmitterShort, Case::WireToRail];
+
+/// Which faults of the wire may show the same counts: a pin that floats may show any.
+fn find_alike(rows: &mut [CaseRow]) {
+    let is_wiring = |row: &CaseRow| WIRING.iter().any(|case| case.name() == row.case);
+    let overlap = |a: &CaseRow, b: &CaseRow| match (a.count, b.count) {
+        (Some(a), Some(b)) => a.lowest <= b.highest && b.lowest <= a.highest,
+        _ => a.floating || b.floating,
+    };
+    let of = |row: &CaseRow| {
+        let others = rows.iter().filter(|other| other.case != row.case && is_wiring(other));
+        others.filter(|other| is_wiring(row) && overlap(row, other)).map(|other| other.case).collect()
+    };
+    let alike: Vec<Vec<&'static str>> = rows.iter().map(of).collect();
+    for (row, alike) in rows.iter_mut().zip(alike) {
+        row.alike = alike;
+    }
 }
 
 fn row(
@@ -43,9 +66,9 @@ fn row(
     let energy = |element| {
         let energies = situations.iter().map(|s| {
             let power = worst(Measure::Power(element), Sense::AtMost, s, &s.resistances)?.value;
-            Some(power * s.lasts?.0)
+            Some(Watts(power) * s.lasts?)
         });
-        energies.collect::<Option<Vec<_>>>().map(|all| all.into_iter().fold(0.0, f64::max))
+        energies.collect::<Option<Vec<Joules>>>().map(|all| all.into_iter().fold(Joules(0.0), Joules::max).0)
     };
     let load = |element| Load {
         dissipation_w: greatest(Measure::Power(element)),
@@ -63,6 +86,7 @@ fn row(
         distinguishable: if floating { Some(false) } else { gap.as_ref().map(is_apart) },
         gap_counts: gap.map(|gap| gap.counts.0),
         threshold: gap.filter(is_apart).map(|gap| gap.middle.0),
+        alike: Vec::new(),
         pin_current_a: greatest(Measure::UpperClamp).max(greatest(Measure::LowerClamp)),
         survive: input.survive.contains(&case),
         parts: Ordered(parts.collect()),

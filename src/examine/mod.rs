@@ -2,6 +2,7 @@
 
 mod advice;
 mod alarms;
+mod beside;
 mod capacitor;
 mod cases;
 mod cautions;
@@ -104,11 +105,13 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let cases = cases::of(board, input, &scene, working);
     let holds = limits.iter().all(|row| row.holds);
     let cautions =
-        cautions::of_input(input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
+        cautions::of_input(board, input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
     let span = span(board, input, values, &scene);
-    let remarks = alarms::remarks(input)
+    let remarks = beside::of(board, input)
         .into_iter()
+        .chain(beside::pulsing(input, &scene))
         .chain(remarks::corrected(board, input, firmware.has_readings()))
+        .chain(alarms::remarks(input))
         .chain(remarks::vague(input, worth::error(&limits)))
         .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
@@ -167,8 +170,9 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         supply_current_board_off_a: None,
         trade: Vec::new(),
         advice: Vec::new(),
-        remarks: remarks::capacitor(board, input)
+        remarks: beside::of(board, input)
             .into_iter()
+            .chain(remarks::capacitor(board, input))
             .chain(remarks::stopped(outcome))
             .chain(remarks::conflict_stopped(outcome, &conflict))
             .collect(),

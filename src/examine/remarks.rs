@@ -52,7 +52,7 @@ pub(super) fn corrected(board: &Board, input: &Input, has_readings: bool) -> Opt
 }
 
 /// Three digits are enough for a remark.
-fn rounded(x: f64) -> f64 {
+pub(super) fn rounded(x: f64) -> f64 {
     if x == 0.0 {
         return 0.0;
     }

@@ -168,6 +168,14 @@ pub(super) const POWER: Kind = Kind {
     ..PLAIN
 };
 
+pub(super) const ENERGY: Kind = Kind {
+    name: "an energy",
+    printed: &[(0, "J"), (-3, "mJ"), (-6, "µJ"), (-9, "nJ")],
+    base: "J",
+    signed: false,
+    ..PLAIN
+};
+
 pub(super) const CAPACITANCE: Kind = Kind {
     name: "a capacitance",
     expected: "a capacitance such as 33 nF or 4n7",

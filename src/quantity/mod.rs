@@ -128,6 +128,10 @@ quantity!(
     Watts
 );
 quantity!(
+    /// Energy in joules; printed, never read.
+    Joules
+);
+quantity!(
     /// Capacitance in farads.
     Farads
 );
@@ -185,6 +189,13 @@ impl Mul<Amperes> for Volts {
     type Output = Watts;
     fn mul(self, current: Amperes) -> Watts {
         Watts(self.0 * current.0)
+    }
+}
+
+impl Mul<Seconds> for Watts {
+    type Output = Joules;
+    fn mul(self, time: Seconds) -> Joules {
+        Joules(self.0 * time.0)
     }
 }
 

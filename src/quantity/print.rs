@@ -5,7 +5,7 @@ use std::fmt;
 use super::decimal::Decimal;
 use super::kind::{self, Kind};
 use super::{
-    Amperes, Celsius, Counts, Farads, Fraction, Ohms, Pascals, PerKelvin, Seconds, Volts, Watts,
+    Amperes, Celsius, Counts, Farads, Fraction, Joules, Ohms, Pascals, PerKelvin, Seconds, Volts, Watts,
     WattsPerKelvin,
 };
 
@@ -33,6 +33,7 @@ print_as_text! {
     Volts: VOLTAGE,
     Amperes: CURRENT,
     Watts: POWER,
+    Joules: ENERGY,
     Farads: CAPACITANCE,
     Seconds: TIME,
     Fraction: SHARE,

@@ -10,6 +10,15 @@ impl Drive {
         matches!(self, Self::Sender(_))
     }
 
+    /// The first and the last value of the range.
+    pub(crate) fn range(&self) -> (f64, f64) {
+        match self {
+            Self::Sender(sender) => (sender.curve.first().0, sender.curve.last().0),
+            Self::Signal(signal) => (signal.curve.first().0, signal.curve.last().0),
+            Self::Current(transmitter) => (transmitter.curve.first().0, transmitter.curve.last().0),
+        }
+    }
+
     /// Whether the curve bends between its ends and corners: then it makes sense to ask how to straighten it.
     pub fn is_curved(&self) -> bool {
         match self {

@@ -166,6 +166,30 @@ impl<'a> Nominal<'a> {
         most
     }
 
+    /// The most counts by which this board and another one with the same input differ, over the whole range, and where.
+    ///
+    /// The pin of either is a Möbius function of the far end, with the slope det/(d0 + d1·far)²: their difference is
+    /// greatest at an end of the range, where the two slopes are alike, or where a clamp or an end of the converter takes
+    /// hold of one of them.
+    pub fn farthest_from(&self, other: &Self) -> Found {
+        let (first, last) = self.drive.range();
+        let knots = [self, other].into_iter().flat_map(|board| {
+            let top =
+                board.converter.voltage_of(board.converter.highest_count() - Counts(0.5), board.reference);
+            [board.window.lowest, board.window.highest, Volts(0.0), top].map(|v| board.value_at(v))
+        });
+        let alike = alike_slopes(&self.transfer, &other.transfer);
+        let alike = alike.map(|far| self.drive.value_of(FarEnd(far - self.wire)));
+        let places = knots.chain(alike).chain([first, last]).filter(|place| place.is_finite());
+        let top = self.converter.highest_count();
+        let apart = |at: f64| {
+            let [a, b] = [self, other].map(|board| board.count(at).max(Counts(0.0)).min(top));
+            Found { value: (a - b).abs().0, at }
+        };
+        let none = Found { value: 0.0, at: first };
+        places.map(apart).fold(none, |most, found| if found.value > most.value { found } else { most })
+    }
+
     /// The ends of a zone and every value inside at which the slope may be least, ascending.
     fn places(&self, zone: Band<f64>) -> Vec<f64> {
         let [d0, d1] = self.transfer.divisor();
@@ -195,6 +219,15 @@ impl<'a> Nominal<'a> {
         let in_range = Band { lowest: Counts(0.0), highest: self.converter.highest_count() };
         !(in_range.holds(count) && self.window.holds(pin))
     }
+}
+
+/// The far end at which two Möbius functions have the same slope: det/(a0 + a1·far)² = other/(b0 + b1·far)². Where no
+/// divisor changes its sign it has one solution at most.
+fn alike_slopes(a: &Transfer, b: &Transfer) -> Option<f64> {
+    let [root, other] = [a, b].map(|transfer| transfer.determinant(Amperes(0.0)).abs().sqrt());
+    let ([a0, a1], [b0, b1]) = (a.divisor(), b.divisor());
+    let far = (other * a0 - root * b0) / (root * b1 - other * a1);
+    far.is_finite().then_some(far)
 }
 
 /// The place between `a` and `b` at which a function that bends to one side only is greatest (or least, if it bends

@@ -1,9 +1,11 @@
 //! States of wiring and supply.
 
+use itertools::Itertools;
+
 use super::page::{Flush, Page};
 use super::words::{counts, plain};
 use crate::answer::{CaseRow, CountBand, InputAnswer};
-use crate::quantity::{Amperes, Watts};
+use crate::quantity::{Amperes, Joules, Watts};
 
 use Flush::{Left, Right};
 
@@ -25,6 +27,38 @@ pub(super) fn table(page: &mut Page, input: &InputAnswer) {
     });
     let rows = normal.into_iter().chain(input.cases.iter().map(|case| case_row(case, input)));
     page.table(&columns, rows.collect());
+    let alike = alike(input);
+    let energies: Vec<String> = input.cases.iter().filter_map(energy).collect();
+    for sentences in [alike, energies] {
+        if !sentences.is_empty() {
+            page.gap();
+            page.items("", &sentences);
+        }
+    }
+}
+
+/// One sentence for each set of faults that may show the same counts.
+fn alike(input: &InputAnswer) -> Vec<String> {
+    let sets = input.cases.iter().filter(|row| !row.alike.is_empty()).map(|row| {
+        let mut names = row.alike.clone();
+        names.push(row.case);
+        names.sort_by_key(|name| input.cases.iter().position(|row| row.case == *name));
+        names
+    });
+    let sets = sets.unique().map(|names| match names.split_last() {
+        Some((last, rest)) => {
+            format!("No count tells these from each other: {} and {last}.", rest.join(", "))
+        }
+        None => String::new(),
+    });
+    sets.collect()
+}
+
+/// The part that takes up most while a case lasts that is known to end.
+fn energy(row: &CaseRow) -> Option<String> {
+    let energies = row.parts.0.iter().filter_map(|(role, load)| Some((role, load.energy_j?)));
+    let (role, energy) = energies.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    (energy > 0.0).then(|| format!("While it lasts, {} leaves up to {} in {role}.", row.case, Joules(energy)))
 }
 
 fn case_row(row: &CaseRow, input: &InputAnswer) -> Vec<String> {
@@ -130,6 +164,7 @@ mod tests {
             distinguishable,
             gap_counts: None,
             threshold,
+            alike: Vec::new(),
             pin_current_a: 0.0,
             survive: true,
             parts: Ordered::default(),
@@ -176,6 +211,8 @@ mod tests {
         let supply = measured_supply(0.0, 1019.0);
         assert_eq!(told_apart(&chafed(882.0, 1019.0), &supply), "as normal use");
         assert_eq!(told_apart(&chafed(882.0, 1020.0), &supply), "NO");
+        let started = CaseRow { case: "jump start", ..chafed(600.0, 700.0) };
+        assert_eq!(told_apart(&started, &supply), "as normal use");
         assert_eq!(told_apart(&case(Some((0.0, 5.0)), Some(false), None), &supply), "NO");
         // A sensor whose wire lies on the supply reads wrong, and nobody sees it.
         let sensor = InputAnswer { supply_current_board_off_a: None, ..measured_supply(0.0, 1019.0) };
@@ -183,6 +220,19 @@ mod tests {
         // So does a sender that the supply excites.
         let sender = InputAnswer { supply_current_board_off_a: Some(5e-4), ..input(0.0, 1019.0) };
         assert_eq!(told_apart(&chafed(688.0, 797.0), &sender), "NO");
+    }
+
+    #[test]
+    fn what_ends_leaves_an_energy() {
+        let with = |energy_j| {
+            let load = |energy_j| Load { dissipation_w: 1.0, energy_j, voltage_v: 1.0 };
+            let parts =
+                Ordered(vec![("top".to_owned(), load(energy_j)), ("bottom".to_owned(), load(Some(0.0)))]);
+            energy(&CaseRow { case: "surge", parts, ..case(None, None, None) })
+        };
+        let expected = "While it lasts, surge leaves up to 364.8 mJ in top.";
+        assert_eq!(with(Some(0.364_81)).as_deref(), Some(expected));
+        assert_eq!(with(None), None);
     }
 
     #[test]

@@ -11,7 +11,7 @@ use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
 /// What every report says once.
 const GENERAL: [&str; 2] = [
     "This is a calculation and no certificate. Follow the local codes for the vehicle or vessel, have licensed people \
-     do licensed work, and fuse every wire from a battery at its source.",
+     do licensed work, and fuse every wire from a battery at its source: battery currents burn.",
     "An instrument built this way is an aid and no safety device: leave independent oil-pressure and coolant alarms \
      in place. Resistors near their rating exceed 100 °C.",
 ];

@@ -7,7 +7,7 @@ use crate::limits::{Check, Watched, checks_of};
 use crate::quantity::{Band, Counts, Ohms, Volts};
 use crate::reading::Edge;
 use crate::series::Preferred;
-use crate::worst::{Corner, Ends, Measure, worst};
+use crate::worst::{self, Corner, Ends, Measure, worst};
 
 /// The most parts that an input can have to be chosen.
 pub(super) const MOST: usize = 6;
@@ -253,12 +253,12 @@ fn probes(board: &Board, input: &Input, values: &Values, meter: Option<&SupplyMe
 
 /// The resistances of a chain, without an allocation.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Bands([Band<Ohms>; 8], usize);
+pub(super) struct Bands([Band<Ohms>; worst::MOST], usize);
 
 impl Bands {
     fn of(situation: &Situation) -> Self {
         let given = &situation.resistances;
-        let mut bands = [Band::exactly(Ohms(0.0)); 8];
+        let mut bands = [Band::exactly(Ohms(0.0)); worst::MOST];
         bands[..given.len()].copy_from_slice(given);
         Self(bands, given.len())
     }

@@ -6,7 +6,7 @@ use crate::circuit::{ChafedSender, Far, Situation};
 use crate::quantity::{Amperes, Band, Ohms, Volts, Watts};
 
 /// The longest chain, that of a pull-up with a soft fault, and more voltages than any circuit has.
-const MOST: usize = 9;
+pub(crate) const MOST: usize = 12;
 
 /// At which end of its band each parameter sits: resistances in the low half, voltages in the high half, the current of
 /// the far end behind them.

@@ -1,7 +1,7 @@
 //! Bands of the pin voltage and of the count.
 
 use super::corner::visit;
-use super::{Corner, greatest, least};
+use super::{Corner, Ends, greatest, least};
 use crate::board::Converter;
 use crate::circuit::{Outlook, Situation};
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
@@ -102,12 +102,16 @@ pub(crate) fn peak_at_clamp(situation: &Situation, resistances: &[Band<Ohms>]) -
     peak
 }
 
-/// The band of something that rises with the leakage.
+/// The band of something that rises with the leakage; `None`: on some board the pin floats. What holds the pin may be open
+/// or not, so it floats on the board on which all of it is open, if on any.
 fn band<Q: Copy + PartialOrd>(
     situation: &Situation,
     resistances: &[Band<Ohms>],
     of: impl Fn(&Corner<'_>, Amperes) -> Q,
 ) -> Option<Band<Q>> {
+    if Corner::at(situation, resistances, Ends::ALL_HIGH).pin().is_floating() {
+        return None;
+    }
     let leakage = situation.leakage;
     let lowest = least(situation, resistances, |corner| of(corner, -leakage))?.value;
     let highest = greatest(situation, resistances, |corner| of(corner, leakage))?.value;

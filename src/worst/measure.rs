@@ -159,11 +159,14 @@ fn worst_leakage(leakage: Amperes, sense: Sense, of: impl Fn(Amperes) -> f64) ->
 
 /// What flows out of the vehicle's supply, and out of the rails too if they count.
 ///
-/// What two branches feed into one node is greatest at a corner and, among part values, least at one. The node rises or
-/// falls with a parameter all the way, so that both currents move alike but for a parameter of one of the two branches.
-/// Its resistance does not turn its own current round: as long as both flow in, their sum is a Möbius function of it,
-/// and if one flows out the other counts alone. Its voltage first pushes the other current back and, from where its own
-/// begins to flow, raises the sum: a valley, greatest at one of its ends.
+/// What several branches feed is greatest at a corner: with one parameter all currents of a linear network move on a
+/// line (one conductance changes the network by a matrix of rank one), so that each is affine in one and the same
+/// monotone function of the parameter, and a sum of their positive parts bends upward in it.
+///
+/// Among part values it is least at one, too, as long as all branches feed one node. What rises or falls there takes all
+/// currents along but that of the branch whose own part it is; that branch does not turn its own current round, and as
+/// long as it flows in, what the branches feed in together is what the others and the rest of the circuit take, which
+/// follows the node.
 fn drawn(corner: &Corner, leakage: Amperes, rails_count: bool) -> Amperes {
     let counts = |fed_by: FedBy| match fed_by {
         FedBy::Nothing => false,
@@ -203,6 +206,7 @@ fn seen_from_far(corner: &Corner) -> Ohms {
         let r = corner.resistance(element).0;
         seen = match link.bridge_to {
             None => seen + r,
+            Some(_) if r.is_infinite() => seen,
             Some(_) if seen.is_infinite() => r,
             Some(_) => seen * r / (seen + r),
         };

@@ -6,6 +6,9 @@
 //! this parameter by parameter, trying the corners gives the exact worst case (the vertex property of linear networks,
 //! by Cramer's rule: a rank-one change of one conductance).
 //!
+//! A bridge may be anywhere from a resistance to open: over r the three numbers are affine in the conductance 1/r, from 0
+//! on, so that nothing changes; at 0 the bridge is not there.
+//!
 //! A clamp that conducts replaces the pin by a voltage and keeps the directions: node voltages and branch currents of a
 //! series-parallel ladder move with the sign of what flows, which a monotone branch does not turn. That needs a clamp
 //! without a jump (it conducts when the pin, its leakage included, would pass it) and a sensor that scales with a rail
@@ -23,8 +26,8 @@ mod measure;
 mod span;
 mod transfer;
 
-pub(crate) use corner::visit_corners;
 pub use corner::{Corner, Ends, Extreme, greatest, least};
+pub(crate) use corner::{MOST, visit_corners};
 pub(crate) use count::peak_at_clamp;
 pub use count::{Gap, count_band, edge_at, gap, held, pin_band};
 pub use extremes::extreme_corners;

@@ -37,6 +37,12 @@ pub fn nominal_span(first: &Situation, last: &Situation) -> Counts {
 /// proportional to 1/Vref; holding the counts in the range of the converter only cuts a span off. A span that changes
 /// its sign has least 0, which the corners show as a span that is not positive.
 ///
+/// The resistance r of a bridge (a gauge, say) may go on to r → ∞, where the span need not end at 0. Still it is
+/// (α·r² + β·r)/(q₂·r² + q₁·r + q₀) with no q negative, 0 at r = 0, and its slope has the sign of
+/// (α·q₁ − β·q₂)·r² + 2·α·q₀·r + β·q₀. A span that starts upward has β > 0. Two stationary points at positive r would need
+/// α < 0 and α·q₁ > β·q₂ ≥ 0, which exclude each other: there is at most one, and as the span comes up from 0 it is a
+/// maximum. With β < 0 the span is negative up to and beyond its one minimum, and the corners show that.
+///
 /// `resistances` are those of the two situations, alike but for the far end.
 pub fn least_span(
     first: &Situation,

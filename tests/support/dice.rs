@@ -1,8 +1,8 @@
 //! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
 
 use ohmwright::board::{
-    Accuracy, Board, Circuit, Converter, Drive, Excitation, Excursion, Existing, Grade, Input, LoopSupply,
-    Momentary, Part, Rail, RailId, Reference, Role, Sender, Signal, Transmitter,
+    Accuracy, Board, Circuit, Converter, Drive, Excitation, Excursion, Existing, Feed, Gauge, Grade, Input,
+    LoopSupply, Momentary, Part, Rail, RailId, Reference, Role, Sender, Signal, Transmitter,
 };
 use ohmwright::curve::{Affine, Beta, Curve, Law, Platinum, SteinhartHart};
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts};
@@ -151,6 +151,12 @@ impl Dice {
             input.existing =
                 Some(Existing { to_ground: Ohms(self.ohms()), tolerance: Fraction(self.uniform(0.0, 0.2)) });
         }
+        if circuit == Circuit::PullUp && self.chance(0.35) {
+            input.gauge = Some(self.gauge(rails));
+            if self.chance(0.3) {
+                input.parts.retain(|part| part.role != Role::PullUp);
+            }
+        }
         let (wire, shift) = (self.band(0.0, 3.0), self.band(-1.0, 1.0));
         if self.chance(0.7) {
             input.wire = Band { lowest: Ohms(wire.lowest), highest: Ohms(wire.highest) };
@@ -159,6 +165,19 @@ impl Dice {
             input.ground_shift = Band { lowest: Volts(shift.lowest), highest: Volts(shift.highest) };
         }
         input
+    }
+
+    fn gauge(&mut self, rails: &[Rail]) -> Gauge {
+        let from = match self.below(4) {
+            0 => Feed::Supply,
+            1 => Feed::Rail(self.any(rails)),
+            _ => Feed::Stabiliser {
+                voltage: Volts(self.uniform(3.0, 12.0)),
+                tolerance: Fraction(self.uniform(0.0, 0.2)),
+                pulsed: self.chance(0.6),
+            },
+        };
+        Gauge { resistance: Ohms(self.ohms()), tolerance: Fraction(self.uniform(0.0, 0.2)), from }
     }
 
     fn sender(&mut self) -> Drive {

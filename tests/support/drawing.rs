@@ -1,7 +1,7 @@
 //! The circuit of an input in a case as one would draw it, from the data of the board alone.
 
 use ohmwright::board::{
-    Board, Circuit, Drive, Excitation, Input, LoopSupply, RailId, Reference, Role, Sender, Signal,
+    Board, Circuit, Drive, Excitation, Feed, Input, LoopSupply, RailId, Reference, Role, Sender, Signal,
     Transmitter,
 };
 use ohmwright::case::Case;
@@ -43,7 +43,8 @@ pub(crate) struct Circumstances {
 /// All circumstances of a case; none if the case does not exist for the input.
 pub(crate) fn circumstances(board: &Board, case: Case) -> Vec<Circumstances> {
     let input = &board.inputs[0];
-    let tied = from_supply(input) || input.excitation == Some(Excitation::Supply);
+    let gauge_on_supply = matches!(input.gauge, Some(gauge) if gauge.from == Feed::Supply);
+    let tied = from_supply(input) || input.excitation == Some(Excitation::Supply) || gauge_on_supply;
     let measured = match &input.drive {
         Drive::Signal(signal) if signal.from_supply => {
             signal.curve.points().iter().map(|point| point.1.0).fold(f64::MIN, f64::max)
@@ -98,6 +99,7 @@ enum Voltage {
     Rail(usize),
     Reference,
     Supply,
+    Stabiliser,
     Far,
     Shift,
 }
@@ -138,6 +140,8 @@ impl Sides<'_> {
         };
         let excitation = leads_to(Role::PullUp).or(hangs);
         let excited_by = self.board.inputs[0].excitation;
+        let gauge = situation.place_of(Of::Gauge).and_then(|place| situation.elements[place].bridge_to);
+        let gauge_from = self.board.inputs[0].gauge.map(|gauge| gauge.from);
         let mut places = Vec::new();
         match (voltage, situation.far) {
             (Voltage::Rail(rail), far) => {
@@ -152,6 +156,9 @@ impl Sides<'_> {
                 }
                 let chafed = situation.chafed_sender.filter(|chafed| chafed.rail == RailId(rail));
                 places.extend(chafed.map(|chafed| chafed.source));
+                if gauge_from == Some(Feed::Rail(RailId(rail))) {
+                    places.extend(gauge);
+                }
                 if self.board.inputs[0].bias_to == Some(RailId(rail)) {
                     places.extend(leads_to(Role::Bias));
                 }
@@ -173,7 +180,15 @@ impl Sides<'_> {
             {
                 places.push(source);
             }
-            (Voltage::Supply, _) => places.extend(excitation),
+            (Voltage::Supply, _) => {
+                if excited_by == Some(Excitation::Supply) {
+                    places.extend(excitation);
+                }
+                if gauge_from == Some(Feed::Supply) {
+                    places.extend(gauge);
+                }
+            }
+            (Voltage::Stabiliser, _) => places.extend(gauge),
             (Voltage::Far, Far::Stands { source, .. }) => places.push(source),
             (Voltage::Shift, Far::Stands { shift, .. }) => places.push(shift),
             (Voltage::Far | Voltage::Shift, Far::Open | Far::Flows(_)) => {}
@@ -356,13 +371,63 @@ impl Pen<'_> {
 
     fn pull_up(&mut self, wire_end: usize) -> usize {
         let node = self.series(Role::Line, wire_end);
-        let rail = self.excitation(Of::Part(Role::PullUp));
-        self.bridge(Role::PullUp, rail, node);
+        self.gauge(node);
+        if self.has(Role::PullUp) {
+            let rail = self.excitation(Of::Part(Role::PullUp));
+            self.bridge(Role::PullUp, rail, node);
+        }
         self.bridge(Role::Shunt, GROUND, node);
         self.existing(node);
         let behind = self.series(Role::Top, node);
         self.bridge(Role::Bottom, GROUND, behind);
         self.series(Role::Protection, behind)
+    }
+
+    fn has(&self, role: Role) -> bool {
+        self.input.parts.iter().any(|part| part.role == role)
+    }
+
+    /// The old gauge from what feeds it to the node, or only its place if its contact is open.
+    fn gauge(&mut self, node: usize) {
+        let Some(gauge) = self.input.gauge else { return };
+        let (volts, pulsed) = match gauge.from {
+            Feed::Rail(id) => (self.rail(id), false),
+            Feed::Supply => (self.sides.voltage(Voltage::Supply, self.supply()), false),
+            Feed::Stabiliser { voltage, tolerance, pulsed } => {
+                (self.sides.voltage(Voltage::Stabiliser, self.stabiliser(voltage.0, tolerance.0)), pulsed)
+            }
+        };
+        match gauge.from {
+            Feed::Rail(id) => {
+                self.from_rails.push(Of::Gauge);
+                self.fed.push((id, Of::Gauge));
+            }
+            Feed::Supply | Feed::Stabiliser { .. } => self.from_supply.push(Of::Gauge),
+        }
+        let (r, t) = (gauge.resistance.0, gauge.tolerance.0);
+        let highest = if pulsed { f64::INFINITY } else { r * (1.0 + t) };
+        let ohms = self.sides.resistance(Of::Gauge, (r * (1.0 - t), highest));
+        let feed = self.network.node();
+        self.network.voltage(GROUND, feed, volts);
+        self.leak(Of::Gauge, feed, node, ohms);
+    }
+
+    /// A resistor that may be open.
+    fn leak(&mut self, of: Of, from: usize, node: usize, ohms: f64) {
+        let branches =
+            if ohms.is_infinite() { Vec::new() } else { vec![self.network.resistor(from, node, ohms)] };
+        self.elements.push((of, branches));
+    }
+
+    /// A stabiliser in the cluster hangs on the vehicle. With the supply reversed or the board's ground lost it may be dead.
+    fn stabiliser(&self, volts: f64, tolerance: f64) -> (f64, f64) {
+        let (low, high) = (volts * (1.0 - tolerance), volts * (1.0 + tolerance));
+        let lost = self.board.supply.swing.highest.0;
+        match self.state.case {
+            Case::ReversedSupply => (-self.board.supply.reversed.expect("the case exists").0, 0.0),
+            Case::GroundLost => (low - lost, f64::max(high - lost, 0.0)),
+            _ => (low, high),
+        }
     }
 
     fn divider(&mut self, wire_end: usize) -> usize {

@@ -129,6 +129,7 @@ pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
         corrected_by: None,
         bias_to: (circuit == Circuit::LevelShift).then_some(RailId(0)),
         existing: None,
+        gauge: None,
         wire: Band::exactly(Ohms(0.0)),
         ground_shift: Band::exactly(Volts(0.0)),
         fluid: None,
@@ -193,7 +194,12 @@ pub(crate) fn at_shares(situation: &Situation, voltages: &[f64], resistances: &[
         *band = Band::exactly(Amperes(between(band.lowest.0, band.highest.0, voltages[0])));
     }
     for (band, &share) in one.resistances.iter_mut().zip(resistances) {
-        *band = Band::exactly(Ohms(between(band.lowest.0, band.highest.0, share)));
+        *band = Band::exactly(Ohms(if band.highest.0.is_infinite() {
+            // Up to open: by its conductance.
+            band.lowest.0 / (1.0 - share)
+        } else {
+            between(band.lowest.0, band.highest.0, share)
+        }));
     }
     one
 }
