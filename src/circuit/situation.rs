@@ -309,7 +309,7 @@ pub enum Name {
     Reference,
     /// The vehicle's supply.
     Supply,
-    /// The stabiliser of a gauge.
+    /// A stabiliser of gauges.
     Stabiliser,
     /// The ground of the board.
     Ground,
