@@ -23,6 +23,9 @@ const PULL_UP: Head =
 const PULL_DOWN: Head = Head::Input("inputs:\n  a:\n    circuit: pull-down\n    sender: 240..33\n");
 const SENDER: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    pull_up: choose\n");
 const UNFED: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    sender: 240..33\n");
+const FED: Head = Head::Input(
+    "inputs:\n  battery: { circuit: divider, from: supply, measures: 0 V .. 20 V, top: choose, bottom: choose }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
+);
 const DIVIDER: Head = Head::Input(
     "inputs:\n  a:\n    circuit: divider\n    measures: 0 V .. 32 V\n    top: 22k\n    bottom: 11k\n",
 );
@@ -1877,4 +1880,88 @@ proptest! {
         let text = text.join("\n");
         let _ = read(&text).map_err(|faults| faults.to_string());
     }
+}
+
+const CORRECTED: &[Wrong] = &[
+    (
+        PULL_UP,
+        "corrected_by: b",
+        "b.yaml:6:19: inputs.a.corrected_by: found `b`; expected another input, which measures the supply; this one is alone",
+    ),
+    (
+        FED,
+        "corrected_by: a",
+        "b.yaml:8:19: inputs.a.corrected_by: found `a` (this input itself); expected another input, which measures the supply",
+    ),
+    (
+        FED,
+        "corrected_by: batery",
+        "b.yaml:8:19: inputs.a.corrected_by: found `batery`; expected another input: battery; did you mean `battery`?",
+    ),
+    (
+        FED,
+        "corrected_by: [battery]",
+        "b.yaml:8:19: inputs.a.corrected_by: found a list; expected the name of the input that measures the supply",
+    ),
+    (
+        FED,
+        "corrected_by: battery\naim: error",
+        "b.yaml:8:19: inputs.a.corrected_by: found `battery` beside aim: error, with parts still to be chosen; expected give the parts of battery first: the error of this input depends on them",
+    ),
+    (
+        FED,
+        "corrected_by: battery\nlimits: { error: 3 }",
+        "b.yaml:8:19: inputs.a.corrected_by: found `battery` beside limits: error, with parts still to be chosen; expected give the parts of battery first: the error of this input depends on them",
+    ),
+    (
+        Head::Input(
+            "inputs:\n  battery: { circuit: direct, from: supply, measures: 0..5 }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n",
+        ),
+        "corrected_by: battery",
+        "b.yaml:7:5: inputs.a.corrected_by: found `corrected_by`; expected it left out, or excitation: supply: only a sender that the supply excites follows the supply",
+    ),
+    (
+        DIVIDER,
+        "corrected_by: a",
+        "b.yaml:7:19: inputs.a.corrected_by: found `a` (this input itself); expected another input, which measures the supply",
+    ),
+    (
+        Head::Input(
+            "inputs:\n  battery: { circuit: direct, measures: 0..5 }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
+        ),
+        "corrected_by: battery",
+        "b.yaml:8:19: inputs.a.corrected_by: found `battery` (no such input); expected an input that measures the vehicle's supply: a divider, level-shift or direct with from: supply",
+    ),
+    (
+        Head::Input(
+            "inputs:\n  battery: { circuit: pull-up, sender: 240..33, pull_up: choose }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
+        ),
+        "corrected_by: battery",
+        "b.yaml:8:19: inputs.a.corrected_by: found `battery` (no such input); expected an input that measures the vehicle's supply: a divider, level-shift or direct with from: supply",
+    ),
+    (
+        Head::Input(
+            "inputs:\n  battery: { circuit: direct, from: supply, measures: 0..5, corrected_by: a }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
+        ),
+        "corrected_by: battery",
+        "b.yaml:2:75: inputs.battery.corrected_by: found `a` (itself corrected); expected an input that measures the supply without help: from: supply\n\
+         b.yaml:8:19: inputs.a.corrected_by: found `battery` (itself corrected); expected an input that measures the supply without help: from: supply",
+    ),
+    (
+        Head::Input(
+            "inputs:\n  battery: { circuit: divider, from: supply, measures: 0..5, top: choose }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
+        ),
+        "corrected_by: battery",
+        "b.yaml:2:3: inputs.battery.bottom: found nothing; expected the lower part, such as bottom: 11k or bottom: choose; without it nothing is divided",
+    ),
+    (
+        BOARD,
+        "supply: { change_between_samples: -1 V }",
+        "b.yaml:2:35: supply.change_between_samples: found `-1 V`; expected a voltage from 0 V up to 10 kV",
+    ),
+];
+
+#[test]
+fn what_cannot_be_corrected_is_named() {
+    says(CORRECTED);
 }

@@ -2,7 +2,7 @@
 
 use super::reader::Value;
 use super::words::{did_you_mean, one_of, quoted};
-use crate::board::{Aim, Choice, Circuit, Excitation, Input, InputId, Setting};
+use crate::board::{Aim, Choice, Circuit, Excitation, Feed, Input, InputId, Setting};
 
 /// An input and the name that it asks for.
 #[derive(Debug)]
@@ -20,8 +20,7 @@ pub(super) fn resolve(inputs: &mut [Input], names: &[&str], asked: &[Asked<'_>])
     for Asked { place, by } in asked {
         let Some(name) = by.text("the name of the input that measures the supply") else { continue };
         if !names.contains(&name) {
-            let expected = format!("another input: {}{}", one_of(names), did_you_mean(name, names));
-            by.wrong(by.found(), expected);
+            by.wrong(by.found(), another(name, &inputs[*place].name, names));
             continue;
         }
         let Some(meter) = inputs.iter().position(|input| input.name == name) else { continue };
@@ -40,9 +39,18 @@ pub(super) fn resolve(inputs: &mut [Input], names: &[&str], asked: &[Asked<'_>])
     }
 }
 
-/// Whether there is anything to correct: a sender that the supply excites.
+fn another(name: &str, own: &str, names: &[&str]) -> String {
+    let others: Vec<&str> = names.iter().copied().filter(|other| *other != own).collect();
+    if others.is_empty() {
+        return "another input, which measures the supply; this one is alone".to_owned();
+    }
+    format!("another input: {}{}", one_of(&others), did_you_mean(name, &others))
+}
+
+/// Whether there is anything to correct: a sender that the supply excites, itself or through an old gauge.
 fn follows(input: &Input, by: &Value<'_>) -> bool {
-    let is_fed = input.excitation == Some(Excitation::Supply);
+    let has_gauge = input.gauge.is_some_and(|gauge| gauge.from == Feed::Supply);
+    let is_fed = input.excitation == Some(Excitation::Supply) || has_gauge;
     if !is_fed {
         let expected =
             "it left out, or excitation: supply: only a sender that the supply excites follows the supply";
@@ -68,7 +76,7 @@ fn is_given(input: &Input, meter: &Input, by: &Value<'_>) {
     let is_open = meter.parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }));
     let wanted = match (input.aim, input.limits.error) {
         (Aim::Error, _) => "aim: error",
-        (_, Setting::At(_) | Setting::Usual) => "limits: error",
+        (_, Setting::At(_)) => "limits: error",
         _ => return,
     };
     if is_open {

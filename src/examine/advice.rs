@@ -123,15 +123,15 @@ pub(super) fn measure_the_supply(
     scene: &Scene,
     answer: &InputAnswer,
 ) -> Option<String> {
-    if input.excitation != Some(Excitation::Supply) || input.corrected_by.is_some() {
+    let life = &scene.situations[Scene::NORMAL];
+    let follows = input.drive.is_sender() && life.place_named(Name::Supply).is_some();
+    if !follows || input.corrected_by.is_some() {
         return None;
     }
     let (supply, error, unit) = (&board.supply, answer.error?.greatest, input.unit());
     let mut steady = scene.clone();
-    steady.situations[Scene::NORMAL] =
-        scene.situations[Scene::NORMAL].clone().with(Name::Supply, supply.usual);
-    let life = &steady.situations[Scene::NORMAL].resistances;
-    let left = greatest_error_of(input, &steady, [&steady.nominal.resistances, life])?.value;
+    steady.situations[Scene::NORMAL] = life.clone().with(Name::Supply, supply.usual);
+    let left = greatest_error_of(input, &steady, [&steady.nominal.resistances, &life.resistances])?.value;
     let meter = board.inputs.iter().find(|input| input.drive.is_supply());
     let how = match meter {
         Some(meter) => format!("divide it out with what `{0}` measures (`corrected_by: {0}`)", meter.name),

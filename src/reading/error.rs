@@ -51,8 +51,8 @@ fn greatest_between(zone: Band<f64>, fineness: f64, readings: impl Fn(f64) -> Ba
     let ends = [zone.lowest, zone.highest].map(|at| look(at).1);
     let (mut cells, mut most) = (vec![ends], 0.0_f64);
     let bound = |[(a, low), (b, high)]: [(f64, Band<f64>); 2]| (high.highest - a).max(b - low.lowest);
-    while let Some(best) = (!cells.is_empty()).then_some(cells.len()) {
-        let mut halves = Vec::with_capacity(2 * best);
+    while !cells.is_empty() {
+        let mut halves = Vec::new();
         for [a, b] in cells {
             let (found, middle) = look(f64::midpoint(a.0, b.0));
             for half in [[a, middle], [middle, b]] {
