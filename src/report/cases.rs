@@ -35,11 +35,6 @@ pub(super) fn table(page: &mut Page, input: &InputAnswer) {
             page.items("", &sentences);
         }
     }
-    let energies: Vec<String> = input.cases.iter().filter_map(energy).collect();
-    if !energies.is_empty() {
-        page.gap();
-        page.items("", &energies);
-    }
 }
 
 /// One sentence for each set of faults that may show the same counts.
