@@ -81,6 +81,34 @@ fn a_change_between_the_samples_adds_its_share() {
     assert!((shown.lowest - 200.0 * n1 / (2.0 * n2 - n1)).abs() < 1e-8, "{shown:?}");
 }
 
+/// By hand: at 0 Ω n1 is 0 whatever the supply, and 0.5 is read: 200 · 0.5/(2·n2 − 0.5), with n2 + 0.5 from 613.9 to
+/// 737.78.
+#[test]
+fn a_count_held_at_the_bottom_still_sees_the_supply_move() {
+    let board = field_board(true);
+    let values = Values::given(&board.inputs[0]);
+    let shown = Firmware::new(&board, &board.inputs[0], &values).corrected(Outlook::Life, 0.0).unwrap();
+    assert!((shown.lowest - 100.0 / (2.0 * 737.78 - 0.5)).abs() < 1e-9, "{shown:?}");
+    assert!((shown.highest - 100.0 / (2.0 * 613.9 - 0.5)).abs() < 1e-9, "{shown:?}");
+}
+
+/// By hand: with a reference of 5 V and a quarter of the supply at the second input 150 Ω are beyond the top at any supply.
+/// 1023.5 counts are 4.9976 V, the supply is taken for 11.9902 V to 14.4098 V, and 200 · 4.9976/(V − 4.9976) goes from
+/// 106.19 to 142.94.
+#[test]
+fn a_count_held_at_the_top_reads_less_the_higher_the_supply() {
+    let mut board = field_board(true);
+    board.rails[0].voltage = Volts(5.0);
+    board.inputs[1].parts[0] = part(Role::Top, 30e3, 0.0);
+    let values = Values::given(&board.inputs[0]);
+    let shown = Firmware::new(&board, &board.inputs[0], &values).corrected(Outlook::Life, 150.0).unwrap();
+    let pin = 1023.5 / 1024.0 * 5.0;
+    let read = |n2: f64| 200.0 * pin / (n2 / 1024.0 * 20.0 - pin);
+    assert!((shown.lowest - read(737.78)).abs() < 1e-8, "{shown:?}");
+    assert!((shown.highest - read(613.9)).abs() < 1e-8, "{shown:?}");
+    assert!((read(737.78) - 106.19).abs() < 0.01 && (read(613.9) - 142.94).abs() < 0.01);
+}
+
 /// What both inputs share on one board.
 struct Shared {
     rails: Vec<f64>,
