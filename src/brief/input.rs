@@ -10,7 +10,7 @@ use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
-use super::{alarms, gauge, limits, parts, rule, sender, signal, survive, transmitter, wet};
+use super::{alarms, clamp, gauge, limits, parts, rule, sender, signal, survive, transmitter, wet};
 use crate::board::{
     Aim, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
 };
@@ -49,7 +49,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 6] = ["senders", "variants", "corrected_by", "clamp", "ground", "stock"];
+const LATER: [&str; 5] = ["senders", "variants", "corrected_by", "ground", "stock"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 7] =
@@ -63,6 +63,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let bias_to = bias_to(&mut keys, circuit, around);
     let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
     let gauge = gauge::read(&mut keys, circuit, around.rails, around.stock.grade.tolerance);
+    let clamp = clamp::read(&mut keys);
     let wire = wire(&mut keys);
     let wet = wet::read(&mut keys);
     let ground_shift = ground_shift(&mut keys);
@@ -106,6 +107,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         existing: existing.flatten(),
         gauge,
         wet,
+        clamp,
         wire,
         ground_shift,
         fluid,

@@ -8,6 +8,7 @@
 
 mod alarms;
 mod ambient;
+mod clamp;
 mod converter;
 mod dial;
 mod fault;

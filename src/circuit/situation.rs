@@ -2,8 +2,8 @@
 
 use super::{Of, To, Values, Way, limits_of};
 use crate::board::{
-    Board, Circuit, Converter, Drive, Excitation, Feed, Gauge, Input, Neighbour, Part, RailId, Reference,
-    Sender, Signal, Transmitter,
+    Board, Circuit, ClampPlace, Converter, Drive, Excitation, Feed, Gauge, Input, Neighbour, Part, RailId,
+    Reference, Role, Sender, Signal, Transmitter,
 };
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Fraction, Ohms, Volts};
@@ -97,12 +97,21 @@ pub struct Situation {
     pub elements: Vec<Element>,
     /// The resistance of each element.
     pub resistances: Vec<Band<Ohms>>,
-    /// The source that the upper clamp leads to, by its place.
+    /// The source that the upper clamp leads to, by its place: a rail, or the voltage of an external clamp.
     pub clamp_rail: usize,
+    /// How far above that source the upper clamp begins to conduct.
+    pub clamp_above: Volts,
+    /// How many elements are in front of the node that is clamped: all, unless an external clamp is in front of the
+    /// protection.
+    pub clamped_at: usize,
+    /// The rail of the pin's own clamp behind that protection, by its place.
+    pub own_rail: Option<usize>,
     /// The reference of the converter, by its place; `None`: the converter is down.
     pub reference: Option<usize>,
-    /// Leakage of the pin, either sign.
+    /// Leakage of the pin and of an external clamp together, either sign.
     pub leakage: Amperes,
+    /// The share of the leakage that is the pin's own, and flows through what is between the clamped node and the pin.
+    pub pin_share: f64,
     /// The converter.
     pub converter: Converter,
     /// The share of the far element that is wire.
@@ -201,6 +210,7 @@ enum Name {
     Reference,
     Supply,
     Stabiliser,
+    Clamp,
     Ground,
     Far,
     Shift,
@@ -234,8 +244,11 @@ impl Builder<'_> {
                 resistances.push(resistance);
             }
         }
-        let clamp_rail = self.rail(converter.clamp_rail);
+        let clamped_at = self.clamped_at(&elements);
+        let own_rail = (clamped_at < elements.len()).then(|| self.rail(converter.clamp_rail));
+        let (clamp_rail, clamp_above) = self.upper_clamp();
         let reference = self.reference(converter.reference);
+        let leakage = converter.leakage + self.input.clamp.map_or(Amperes(0.0), |clamp| clamp.leakage);
         Situation {
             case,
             outlook: self.outlook,
@@ -243,12 +256,37 @@ impl Builder<'_> {
             elements,
             resistances,
             clamp_rail,
+            clamp_above,
+            clamped_at,
+            own_rail,
             reference,
-            leakage: if self.outlook == Outlook::Nominal { Amperes(0.0) } else { converter.leakage },
+            leakage: if self.outlook == Outlook::Nominal { Amperes(0.0) } else { leakage },
+            pin_share: if leakage.0 > 0.0 { converter.leakage / leakage } else { 1.0 },
             converter,
             wire: self.wire(),
             sources: self.sources.into_iter().map(|(_, band)| band).collect(),
         }
+    }
+
+    /// How many elements are in front of the node that is clamped. The protection is the last part of every circuit.
+    fn clamped_at(&self, elements: &[Element]) -> usize {
+        let is_protected = elements.last().is_some_and(|last| last.of == Of::Part(Role::Protection));
+        let at_node = self.input.clamp.is_some_and(|clamp| clamp.at == ClampPlace::Node);
+        elements.len() - usize::from(at_node && is_protected)
+    }
+
+    /// The source that the upper clamp leads to, and from how far above it conducts. An external clamp is there whatever
+    /// the rails do.
+    fn upper_clamp(&mut self) -> (usize, Volts) {
+        let converter = self.board.converter;
+        let Some(clamp) = self.input.clamp else {
+            return (self.rail(converter.clamp_rail), converter.clamp);
+        };
+        let band = match self.outlook {
+            Outlook::Nominal => Band::exactly(clamp.upper),
+            Outlook::Bench | Outlook::Life => Band::within(clamp.upper, clamp.tolerance),
+        };
+        (self.enter(Name::Clamp, band), Volts(0.0))
     }
 
     /// The place of a voltage, entered at its first use.
