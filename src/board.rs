@@ -350,6 +350,8 @@ pub struct Input {
     pub gauge: Option<Gauge>,
     /// A wet connector at the wire.
     pub wet: Option<Wet>,
+    /// An external clamp, which takes the place of the converter's upper one.
+    pub clamp: Option<Clamp>,
     /// The resistance of the wire.
     pub wire: Band<Ohms>,
     /// Remote ground against the ground of the board.
@@ -464,6 +466,31 @@ pub enum Feed {
         /// Whether it is a contact that opens and closes, so that the gauge is fed or open.
         pulsed: bool,
     },
+}
+
+/// An external clamp to ground, a zener diode or a suppressor: it holds its node below a voltage of its own, with the board
+/// on or off.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Clamp {
+    /// The voltage from which it conducts.
+    pub upper: Volts,
+    /// How far that may be off, everything included.
+    pub tolerance: Fraction,
+    /// The current that it survives.
+    pub current: Amperes,
+    /// What it leaks below its voltage, either sign.
+    pub leakage: Amperes,
+    /// Where it is.
+    pub at: ClampPlace,
+}
+
+/// Where an external clamp is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ClampPlace {
+    /// At the measuring node, in front of `protection`.
+    Node,
+    /// At the pin, behind `protection`.
+    Pin,
 }
 
 /// A wet connector: between the end of the wire and a neighbour anything from a resistance to open.

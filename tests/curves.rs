@@ -676,3 +676,15 @@ fn points_that_are_no_curve_are_told_which() {
     assert_eq!(made(&[(0.0, 1.0), (1.0, f64::NAN)]), CurveError::Unusable(1));
     assert_eq!(made(&[(0.0, 1.0), (1e61, 3.0)]), CurveError::Unusable(1));
 }
+
+/// A row of a tank shape beside a knot by rounding is that knot: a sliver between them would have a slope of its own.
+#[test]
+fn a_shape_leaves_no_slivers() {
+    let points = vec![(0.0, Ohms(1000.0)), (0.3, Ohms(400.0)), (1.0, Ohms(100.0))];
+    let beside = 0.1 + 0.2;
+    assert_ne!(beside, 0.3);
+    let rows = [(0.0, 0.0), (beside, 40.0), (1.0, 100.0)];
+    let curve = Curve::new("%", points).unwrap().through_shape("L", &rows).unwrap();
+    assert_eq!(curve.knots(), [0.0, 40.0, 100.0]);
+    assert!((curve.at(40.0).0 - 400.0).abs() < 1e-9);
+}

@@ -37,20 +37,26 @@ struct Pair<'a> {
 impl<'a> Pair<'a> {
     /// Solves with the pin open; where that leaves the window, the clamp holds the pin instead. `None`: the clamp would
     /// have to hold a stiff voltage.
-    fn new(corner: &'a Corner<'a>, drawing: &'a Drawing, leakage: f64) -> Option<Self> {
-        let open = drawing.network.solve(drawing.pin, leakage);
+    /// With the leakage of the pin and of an external clamp in this direction.
+    fn new(corner: &'a Corner<'a>, drawing: &'a Drawing, own: f64, direction: f64) -> Option<Self> {
+        let leakage = direction * (own + drawing.clamp_leakage);
+        let mut leaking = drawing.network.clone();
+        leaking.push(drawing.clamped, direction * drawing.clamp_leakage);
+        let open = leaking.solve(drawing.pin, direction * own);
         let (lowest, highest) = drawing.window;
-        let volts = open.volts[drawing.pin];
+        let volts = open.volts[drawing.clamped];
         let held = volts.clamp(lowest, highest);
         if held == volts {
             return Some(Self { corner, drawing, leakage, solution: open, clamp_current: 0.0 });
         }
-        if source_resistance(&drawing.network, drawing.pin) == 0.0 {
+        if source_resistance(&drawing.network, drawing.clamped) == 0.0 {
             return None;
         }
         let mut network = drawing.network.clone();
-        let clamp = network.voltage(GROUND, drawing.pin, held);
-        let solution = network.solve(GROUND, 0.0);
+        let clamp = network.voltage(GROUND, drawing.clamped, held);
+        // Nothing leaks into the node that is held; into a pin behind it the pin's own leakage still flows.
+        let solution =
+            network.solve(drawing.pin, if drawing.clamped == drawing.pin { 0.0 } else { direction * own });
         let clamp_current = -solution.amperes[clamp];
         Some(Self { corner, drawing, leakage, solution, clamp_current })
     }
@@ -131,7 +137,7 @@ impl<'a> Pair<'a> {
             );
         }
         if self.leakage == 0.0 {
-            let slack = self.current_slack(self.corner.pin().resistance().0);
+            let slack = self.current_slack(source_resistance(&self.drawing.network, self.drawing.clamped));
             close("upper clamp", self.corner.upper_clamp_current().0, self.clamp_current.max(0.0), slack);
             close("lower clamp", self.corner.lower_clamp_current().0, (-self.clamp_current).max(0.0), slack);
         }
@@ -162,6 +168,7 @@ struct Seen {
     open: usize,
     upper: usize,
     lower: usize,
+    own: usize,
 }
 
 /// Compares one corner with its drawing.
@@ -185,9 +192,14 @@ fn compare(corner: &Corner, drawing: &Drawing, seen: &mut Seen) {
         (Some(found), Some(expected)) => close("reference", found.0, expected, CLOSE * expected),
         other => panic!("reference: {other:?}"),
     }
-    let leakage = corner.situation().leakage.0;
-    let pairs: Vec<_> =
-        [0.0, -leakage, leakage].into_iter().filter_map(|i| Pair::new(corner, drawing, i)).collect();
+    let own = corner.situation().converter.leakage.0;
+    let both = corner.situation().leakage.0;
+    close("leakage", both, own + drawing.clamp_leakage, CLOSE * both);
+    let pairs: Vec<_> = [0.0, -1.0, 1.0]
+        .into_iter()
+        .filter_map(|direction| Pair::new(corner, drawing, own, direction))
+        .collect();
+    own_clamp(corner, drawing, seen);
     for pair in &pairs {
         pair.compare();
     }
@@ -202,6 +214,44 @@ fn compare(corner: &Corner, drawing: &Drawing, seen: &mut Seen) {
         seen.stiff += 1;
         let stiff = corner.upper_clamp_current().0 + corner.lower_clamp_current().0;
         assert_eq!(stiff, f64::INFINITY, "nothing limits the current into the pin");
+    }
+}
+
+/// The pin's own clamp behind an external one, without leakage: it holds the pin, and the external clamp the node in front
+/// if that still goes beyond it.
+fn own_clamp(corner: &Corner, drawing: &Drawing, seen: &mut Seen) {
+    let found = corner.own_clamp_current().0;
+    let Some((bound, protection)) = drawing.own else {
+        assert_eq!(found, 0.0);
+        return;
+    };
+    let open = drawing.network.solve(GROUND, 0.0);
+    let (_, branches) = drawing.elements.iter().find(|(of, _)| *of == protection).expect("drawn");
+    let ohms = drawing.network.branches[branches[0]].ohms;
+    // A link of 0 Ω is no protection: both clamps would hold one node.
+    if open.volts[drawing.pin] <= bound || drawing.window.1 <= bound || ohms == 0.0 {
+        assert!(found == 0.0 || ohms == 0.0);
+        return;
+    }
+    let mut network = drawing.network.clone();
+    network.voltage(GROUND, drawing.pin, bound);
+    let alone = network.solve(GROUND, 0.0);
+    let solution = if alone.volts[drawing.clamped] > drawing.window.1
+        && source_resistance(&drawing.network, drawing.clamped) > 0.0
+    {
+        network.voltage(GROUND, drawing.clamped, drawing.window.1);
+        network.solve(GROUND, 0.0)
+    } else {
+        alone
+    };
+    let expected = solution.amperes[branches[0]];
+    let stiff = source_resistance(&drawing.network, drawing.clamped) == 0.0;
+    seen.own += 1;
+    if stiff {
+        // What holds the node passes the external clamp by; the bound is that of the external clamp all the same.
+        assert!(found <= expected * (1.0 + CLOSE));
+    } else {
+        close("own clamp", found, expected, CLOSE * largest(&solution.volts) / ohms);
     }
 }
 
@@ -243,8 +293,12 @@ fn compare_measures(corner: &Corner, open: &Pair, down: &Pair, up: &Pair) {
         let back = |pair: &Pair| {
             let parts = drawing.fed.iter().filter(|(known, _)| *known == rail);
             let parts = parts.map(|&(_, of)| (-pair.element(of).0).max(0.0)).sum::<f64>();
-            let clamp = if corner.situation().converter.clamp_rail == rail {
+            let situation = corner.situation();
+            let clamp = if situation.clamp_leads_to(rail) {
                 open.clamp_current.max(0.0)
+            } else if situation.own_clamp_leads_to(rail) {
+                // What the pin's own clamp takes behind an external one is compared by itself.
+                corner.own_clamp_current().0
             } else {
                 0.0
             };
@@ -320,7 +374,8 @@ fn random_circuits_in_every_case() {
         let board = dice.board();
         every_case(&board, &mut dice, &mut seen);
     }
-    let Seen { floating, stiff, open, upper, lower } = seen;
+    let Seen { floating, stiff, open, upper, lower, own } = seen;
+    assert!(own > 1_000, "{seen:?}");
     assert!([floating, stiff].into_iter().all(|count| count > 1_000), "{seen:?}");
     assert!([open, upper, lower].into_iter().all(|count| count > 10_000), "{seen:?}");
 }
@@ -340,6 +395,9 @@ fn exact(mut board: Board) -> Board {
     input.wire = Band::exactly(input.wire.highest);
     input.ground_shift = Band::exactly(input.ground_shift.highest);
     input.wet = None;
+    if let Some(clamp) = &mut input.clamp {
+        (clamp.tolerance, clamp.leakage) = (Fraction(0.0), Amperes(0.0));
+    }
     if let Some(gauge) = &mut input.gauge {
         gauge.tolerance = Fraction(0.0);
         if let Feed::Stabiliser { tolerance, pulsed, .. } = &mut gauge.from {

@@ -11,7 +11,7 @@ mod support;
 
 use ohmwright::board::{Board, Circuit, Drive, RailId};
 use ohmwright::case::Case;
-use ohmwright::circuit::{Far, Of, Place, Situation, cases_of};
+use ohmwright::circuit::{Far, FedBy, Of, Place, Situation, cases_of};
 use ohmwright::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
 use ohmwright::worst::{Corner, Ends, Measure, Sense, count_band, least_span, pin_band, span_at, worst};
 use support::dice::Dice;
@@ -26,6 +26,8 @@ fn measures(situation: &Situation) -> Vec<(Measure, Sense)> {
     let mut found = vec![
         (Measure::UpperClamp, Sense::AtMost),
         (Measure::LowerClamp, Sense::AtMost),
+        (Measure::OwnClamp, Sense::AtMost),
+        (Measure::HighestClamped, Sense::AtMost),
         (Measure::SourceResistance, Sense::AtMost),
         (Measure::SettlingTime { settles_to }, Sense::AtMost),
         (Measure::Missing { capacitor: Farads(100e-9) }, Sense::AtMost),
@@ -69,7 +71,7 @@ fn size(measure: Measure, situation: &Situation, value: f64) -> f64 {
         Far::Open | Far::Stands { .. } => volts,
     };
     let size = match measure {
-        Measure::LowestPin | Measure::HighestPin | Measure::Voltage(_) => volts,
+        Measure::LowestPin | Measure::HighestPin | Measure::HighestClamped | Measure::Voltage(_) => volts,
         Measure::LowestShare | Measure::HighestShare => volts / lowest_reference(situation),
         Measure::TopCount => volts / lowest_reference(situation) * situation.converter.full_scale().0,
         Measure::UpperClamp | Measure::LowerClamp | Measure::FedBack(_) => {
@@ -80,6 +82,10 @@ fn size(measure: Measure, situation: &Situation, value: f64) -> f64 {
         Measure::FarCurrent => {
             let resistances = situation.resistances.iter().map(|band| band.lowest.0).filter(|&r| r > 0.0);
             volts / resistances.fold(f64::INFINITY, f64::min)
+        }
+        Measure::OwnClamp => {
+            let protection = situation.resistances.last().map_or(0.0, |band| band.lowest.0);
+            if protection > 0.0 { volts / protection } else { 0.0 }
         }
         // I²·R of an uncertain voltage: 2·I·δV and (δV)²/R.
         Measure::Power(element) => {
@@ -212,12 +218,16 @@ fn at_onset(mut situation: Situation, dice: &mut Dice) -> Option<Situation> {
     let ((at_0, window), (at_1, _)) = (pin(0.0), pin(1.0));
     let bound = if dice.chance(0.7) { window.highest } else { window.lowest };
     let far = (bound.0 - at_0) / (at_1 - at_0);
-    // A sensor that a rail feeds stays between ground and that rail.
-    let scaled = matches!(situation.far, Far::Stands { scaled_by: Some((_, nominal)), .. } if !(0.0..=nominal.0).contains(&far));
-    if !far.is_finite() || far.abs() > 1e3 || scaled {
+    if !far.is_finite() || far.abs() > 1e3 {
         return None;
     }
     let width = dice.uniform(0.0, 0.2) * far.abs();
+    // A sensor that a rail feeds stays between ground and that rail.
+    if let Far::Stands { scaled_by: Some((_, nominal)), .. } = situation.far
+        && !(far >= width && far + width <= nominal.0)
+    {
+        return None;
+    }
     situation.sources[source] = Band { lowest: Volts(far - width), highest: Volts(far + width) };
     Some(situation)
 }
@@ -243,6 +253,10 @@ fn corners(situation: &Situation) -> Vec<Situation> {
     (0..1 << wide.len()).map(corner).collect()
 }
 
+fn lets_supply_in(situation: &Situation) -> bool {
+    situation.place_of(Of::Wet).is_some_and(|place| situation.elements[place].fed_by == FedBy::Supply)
+}
+
 #[test]
 fn some_board_reaches_the_worst_case() {
     let mut dice = Dice::new(3);
@@ -262,6 +276,10 @@ fn some_board_reaches_the_worst_case() {
                 let inside = match (measure, sense) {
                     // The peak may be between the corners, and so may the place where a current turns round.
                     (Measure::Power(_), _) => reached <= found,
+                    // Where supply comes in at two nodes, the sum of what each takes by itself may be given.
+                    (Measure::SupplyCurrent | Measure::SupplyDrain, _) if lets_supply_in(&situation) => {
+                        reached <= found
+                    }
                     (Measure::FarCurrent, Sense::AtLeast) => found == Some(0.0) || found == reached,
                     _ => found == reached,
                 };
@@ -291,7 +309,7 @@ fn no_board_leaves_its_bands() {
                 );
                 let corner = Corner::at(&one, &one.resistances, Ends::default());
                 let mut either = |error: f64| error * (2.0 * dice.shares(1)[0] - 1.0);
-                let pin = corner.pin_voltage(Amperes(either(converter.leakage.0)));
+                let pin = corner.pin_voltage(Amperes(either(situation.leakage.0)));
                 let slack = ROUNDING * size(Measure::HighestPin, &situation, 0.0);
                 assert!(
                     volts.lowest.0 - slack <= pin.0 && pin.0 <= volts.highest.0 + slack,
@@ -345,7 +363,7 @@ fn no_board_has_less_than_the_least_span() {
             let [a, b] = [&first, &last].map(|end| at_shares(end, &volts, &ohms));
             let [a, b] = [&a, &b].map(|end| Corner::at(end, &end.resistances, Ends::default()));
             let mut either = |error: f64| error * (2.0 * dice.shares(1)[0] - 1.0);
-            let leakage = Amperes(either(board.converter.leakage.0));
+            let leakage = Amperes(either(first.leakage.0));
             let gain = Fraction(either(board.converter.gain.0));
             let span = span_at(&a, &b, leakage, gain).0 * sign;
             // Where the corners show no span at all, other boards may have less than none.

@@ -1429,6 +1429,64 @@ const WET: &[Wrong] = &[
     ),
 ];
 
+const CLAMPS: &[Wrong] = &[
+    (
+        DIVIDER,
+        "clamp: 5.1 V",
+        "b.yaml:7:12: inputs.a.clamp: found `5.1 V`; expected a map such as { upper: 5.1 V, current: 5 mA, leakage: 50 µA, at: node }",
+    ),
+    (
+        DIVIDER,
+        "clamp: { current: 5 mA, leakage: 50 µA, at: node }",
+        "b.yaml:7:5: inputs.a.clamp.upper: found nothing; expected the voltage from which the clamp conducts, such as upper: 5.1 V",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 5.1 V, leakage: 50 µA, at: node }",
+        "b.yaml:7:5: inputs.a.clamp.current: found nothing; expected the current that the clamp survives, such as current: 5 mA",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 5.1 V, current: 5 mA, at: node }",
+        "b.yaml:7:5: inputs.a.clamp.leakage: found nothing; expected what the clamp leaks below its voltage, from its data sheet, such as leakage: 50 µA",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 5.1 V, current: 5 mA, leakage: 50 µA }",
+        "b.yaml:7:5: inputs.a.clamp.at: found nothing; expected where the clamp is: at: node (in front of protection) or at: pin",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 0 V, current: 5 mA, leakage: 50 µA, at: node }",
+        "b.yaml:7:21: inputs.a.clamp.upper: found `0 V`; expected a voltage above 0 V, up to 10 kV",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 5.1 V, current: 0 mA, leakage: 50 µA, at: node }",
+        "b.yaml:7:37: inputs.a.clamp.current: found `0 mA`; expected a current above 0 A, up to 1 kA",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 5.1 V, current: 5 mA, leakage: -50 µA, at: node }",
+        "b.yaml:7:52: inputs.a.clamp.leakage: found `-50 µA`; expected a current from 0 A up to 1 kA",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 5.1 V, current: 5 mA, leakage: 50 µA, at: wire }",
+        "b.yaml:7:63: inputs.a.clamp.at: found `wire`; expected node or pin",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 5.1 V, current: 5 mA, leakage: 50 µA, at: node, tolerance: 100 % }",
+        "b.yaml:7:80: inputs.a.clamp.tolerance: found `100 %`; expected a share from 0 % to less than 100 %",
+    ),
+    (
+        DIVIDER,
+        "clamp: { upper: 5.1 V, lower: -0.7 V, current: 5 mA, leakage: 50 µA, at: node }",
+        "b.yaml:7:28: inputs.a.clamp.lower: found `lower`; expected one of the keys upper, tolerance, current, leakage or at",
+    ),
+];
+
 const LIMITS: &[Wrong] = &[
     (
         PULL_UP,
@@ -1654,6 +1712,7 @@ fn the_rest_of_an_input_is_sound() {
 fn what_stays_connected_is_described_in_full() {
     says(BESIDE);
     says(WET);
+    says(CLAMPS);
 }
 
 #[test]

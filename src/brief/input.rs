@@ -11,7 +11,9 @@ use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
-use super::{alarms, capacitor, gauge, limits, parts, rule, sender, signal, survive, transmitter, wet};
+use super::{
+    alarms, capacitor, clamp, gauge, limits, parts, rule, sender, signal, survive, transmitter, wet,
+};
 use crate::board::{
     Aim, Capacitor, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
 };
@@ -61,7 +63,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 5] = ["senders", "variants", "clamp", "ground", "stock"];
+const LATER: [&str; 4] = ["senders", "variants", "ground", "stock"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 7] =
@@ -75,6 +77,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let bias_to = bias_to(&mut keys, circuit, around);
     let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
     let gauge = gauge::read(&mut keys, circuit, around.rails, around.stock.grade.tolerance);
+    let clamp = clamp::read(&mut keys);
     let wire = wire(&mut keys);
     let wet = wet::read(&mut keys);
     let ground_shift = ground_shift(&mut keys);
@@ -120,6 +123,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         existing: existing.flatten(),
         gauge,
         wet,
+        clamp,
         wire,
         ground_shift,
         fluid,

@@ -9,6 +9,7 @@
 mod alarms;
 mod ambient;
 mod capacitor;
+mod clamp;
 mod converter;
 mod corrected;
 mod dial;

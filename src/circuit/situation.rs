@@ -3,8 +3,8 @@
 use super::soft_fault::SoftFault;
 use super::{Of, To, Values, Way, limits_of};
 use crate::board::{
-    Board, Circuit, Converter, Drive, Excitation, Excursion, Feed, Gauge, Input, LoopSupply, Neighbour, Part,
-    RailId, Reference, Sender, Signal, Transmitter,
+    Board, Circuit, ClampPlace, Converter, Drive, Excitation, Excursion, Feed, Gauge, Input, LoopSupply,
+    Neighbour, Part, RailId, Reference, Role, Sender, Signal, Transmitter,
 };
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Fraction, Ohms, Seconds, Volts};
@@ -104,12 +104,21 @@ pub struct Situation {
     pub elements: Vec<Element>,
     /// The resistance of each element.
     pub resistances: Vec<Band<Ohms>>,
-    /// The source that the upper clamp leads to, by its place.
+    /// The source that the upper clamp leads to, by its place: a rail, or the voltage of an external clamp.
     pub clamp_rail: usize,
+    /// How far above that source the upper clamp begins to conduct.
+    pub clamp_above: Volts,
+    /// How many elements are in front of the node that is clamped: all, unless an external clamp is in front of the
+    /// protection.
+    pub clamped_at: usize,
+    /// The rail of the pin's own clamp behind that protection, by its place.
+    pub own_rail: Option<usize>,
     /// The reference of the converter, by its place; `None`: the converter is down.
     pub reference: Option<usize>,
-    /// Leakage of the pin, either sign.
+    /// Leakage of the pin and of an external clamp together, either sign.
     pub leakage: Amperes,
+    /// The share of the leakage that is the pin's own, and flows through what is between the clamped node and the pin.
+    pub pin_share: f64,
     /// The converter.
     pub converter: Converter,
     /// The share of the far element that is wire.
@@ -161,15 +170,20 @@ impl Situation {
 
     /// The place in `sources` of a rail that something may be fed back into.
     pub fn source_of(&self, rail: RailId) -> Option<usize> {
-        let fed = self.elements.iter().find(|element| element.fed_by == FedBy::Rail(rail));
-        let far = || match self.far {
-            Far::Stands { source, .. } => Some(source),
-            Far::Open | Far::Flows(_) => None,
-        };
-        let of_part = fed.and_then(|element| element.bridge_to.or_else(far));
-        let of_sender = self.chafed_sender.filter(|sender| sender.rail == rail).map(|sender| sender.source);
-        let of_clamp = (self.converter.clamp_rail == rail).then_some(self.clamp_rail);
-        of_part.or(of_sender).or(of_clamp)
+        let feeds = self.elements.iter().any(|element| element.fed_by == FedBy::Rail(rail));
+        let feeds_sender = self.chafed_sender.is_some_and(|sender| sender.rail == rail);
+        let is_led_to = self.clamp_leads_to(rail) || self.own_clamp_leads_to(rail);
+        self.place_named(Name::Rail(rail.0)).filter(|_| feeds || feeds_sender || is_led_to)
+    }
+
+    /// Whether the upper clamp leads to a rail: an external one leads to ground.
+    pub fn clamp_leads_to(&self, rail: RailId) -> bool {
+        self.names[self.clamp_rail] == Name::Rail(rail.0)
+    }
+
+    /// Whether the pin's own clamp behind an external one leads to a rail.
+    pub fn own_clamp_leads_to(&self, rail: RailId) -> bool {
+        self.own_rail.is_some_and(|place| self.names[place] == Name::Rail(rail.0))
     }
 }
 
@@ -312,6 +326,8 @@ pub enum Name {
     Supply,
     /// A stabiliser of gauges.
     Stabiliser,
+    /// An external clamp.
+    Clamp,
     /// The ground of the board.
     Ground,
     /// What stands at the far end.
@@ -359,8 +375,11 @@ impl<'a> Builder<'a> {
             }
         }
         let chafed_sender = self.chafed_sender(wiring, place);
-        let clamp_rail = self.rail(converter.clamp_rail);
+        let clamped_at = self.clamped_at(&elements);
+        let own_rail = (clamped_at < elements.len()).then(|| self.rail(converter.clamp_rail));
+        let (clamp_rail, clamp_above) = self.upper_clamp();
         let reference = self.reference(converter.reference);
+        let leakage = converter.leakage + self.input.clamp.map_or(Amperes(0.0), |clamp| clamp.leakage);
         Situation {
             case,
             lasts: state.lasts,
@@ -370,14 +389,39 @@ impl<'a> Builder<'a> {
             elements,
             resistances,
             clamp_rail,
+            clamp_above,
+            clamped_at,
+            own_rail,
             reference,
-            leakage: if self.outlook == Outlook::Nominal { Amperes(0.0) } else { converter.leakage },
+            leakage: if self.outlook == Outlook::Nominal { Amperes(0.0) } else { leakage },
+            pin_share: if leakage.0 > 0.0 { converter.leakage / leakage } else { 1.0 },
             converter,
             wire: self.wire(),
             chafed_sender,
             names: self.sources.iter().map(|(name, _)| *name).collect(),
             sources: self.sources.into_iter().map(|(_, band)| band).collect(),
         }
+    }
+
+    /// How many elements are in front of the node that is clamped. The protection is the last part of every circuit.
+    fn clamped_at(&self, elements: &[Element]) -> usize {
+        let is_protected = elements.last().is_some_and(|last| last.of == Of::Part(Role::Protection));
+        let at_node = self.input.clamp.is_some_and(|clamp| clamp.at == ClampPlace::Node);
+        elements.len() - usize::from(at_node && is_protected)
+    }
+
+    /// The source that the upper clamp leads to, and from how far above it conducts. An external clamp is there whatever
+    /// the rails do.
+    fn upper_clamp(&mut self) -> (usize, Volts) {
+        let converter = self.board.converter;
+        let Some(clamp) = self.input.clamp else {
+            return (self.rail(converter.clamp_rail), converter.clamp);
+        };
+        let band = match self.outlook {
+            Outlook::Nominal => Band::exactly(clamp.upper),
+            Outlook::Bench | Outlook::Life => Band::within(clamp.upper, clamp.tolerance),
+        };
+        (self.enter(Name::Clamp, band), Volts(0.0))
     }
 
     /// The place of a voltage, entered at its first use.

@@ -28,6 +28,8 @@ impl<Q: Base> Curve<Q> {
         if first.0 > lowest + slack || last.0 < highest - slack {
             return Err(CurveError::ShapeTooShort);
         }
+        let rows: Vec<(f64, f64)> =
+            rows.iter().map(|&(level, volume)| (self.snapped(level, slack), volume)).collect();
         let pieces: Vec<Piece> = self
             .pieces
             .iter()
@@ -38,6 +40,12 @@ impl<Q: Base> Curve<Q> {
         }
         let kind = format!("{}, through a tank shape", self.kind);
         Ok(Self { unit: unit.into(), pieces, kind, quantity: self.quantity })
+    }
+
+    /// A level, or the end of a piece that it is beside by rounding: a piece as wide as that has no slope of its own.
+    fn snapped(&self, level: f64, slack: f64) -> f64 {
+        let ends = self.pieces.iter().flat_map(|piece| piece.values);
+        ends.into_iter().find(|end| (end - level).abs() <= slack).unwrap_or(level)
     }
 }
 

@@ -104,8 +104,11 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let working = count_band(normal, &normal.resistances);
     let cases = cases::of(board, input, &scene, working);
     let holds = limits.iter().all(|row| row.holds);
-    let cautions =
-        cautions::of_input(board, input, &scene).into_iter().chain(alarms::cautions(board, input, &firmware));
+    let cautions = cautions::of_input(board, input, &scene)
+        .into_iter()
+        .chain(beside::leaky(input, &scene))
+        .chain(beside::own_clamp_first(board, input, values))
+        .chain(alarms::cautions(board, input, &firmware));
     let span = span(board, input, values, &scene);
     let remarks = beside::of(board, input)
         .into_iter()

@@ -54,7 +54,7 @@ impl<'a> Edges<'a> {
                     transfer,
                     leakage,
                     reference: corner.reference().unwrap_or(Volts(f64::NAN)),
-                    window: corner.clamped_window(&transfer),
+                    window: corner.clamped_window(&transfer, leakage),
                 }
             };
             corners.iter().map(limb).collect()

@@ -100,6 +100,10 @@ pub fn greatest_error(
     while n <= to {
         let end = (n + step - 1.0).min(to);
         let values = edges.values(n, end, direction);
+        // Counts beyond come in again only where a sender would have run away with its own warmth.
+        if values.lowest > ascending.highest {
+            break;
+        }
         let (low, high) = (values.lowest.max(ascending.lowest), values.highest.min(ascending.highest));
         let readings = [n, end].map(|count| direction * nominal.reading(Counts(count)));
         for (value, at) in [(readings[1] - low, low), (high - readings[0], high)] {

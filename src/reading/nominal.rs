@@ -42,7 +42,7 @@ impl<'a> Nominal<'a> {
             converter: nominal.converter,
             transfer,
             reference: corner.reference().unwrap_or(Volts(f64::NAN)),
-            window: corner.clamped_window(&transfer),
+            window: corner.clamped_window(&transfer, Amperes(0.0)),
             wire: if is_sender { nominal.wire.lowest.0 } else { 0.0 },
         }
     }

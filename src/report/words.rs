@@ -130,7 +130,9 @@ pub(super) fn remedy(limit: &str) -> Option<&'static str> {
         "settling" => return None,
         "converter_range" => "a wider choice of values (series, between), or less to be measured",
         "pin_current" => "more protection (between), or a lower contact or surge voltage",
-        "dissipation" => "parts that stand more (size, rating, in a short case momentary), or a lower excitation",
+        "dissipation" => {
+            "parts that stand more (size, rating, in a short case momentary), or a lower excitation"
+        }
         "part_voltage" => "parts that stand more (size, working_voltage)",
         "source_resistance" => "smaller values (between), or a capacitor at the pin",
         "leakage_error" | "wetting_current" => "smaller values (between)",

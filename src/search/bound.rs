@@ -304,15 +304,15 @@ struct Favourable {
     moved_by: [f64; MOST],
 }
 
-/// The elements that are fed, where that happens at both sides of a part: between a wet connector and the node. What one
-/// takes the other may give, so that their sum may be least anywhere; each by itself is least at a vertex.
+/// The elements that are fed, where that happens at both sides of a part. What one takes the other may give, so that their
+/// sum may be least anywhere; each by itself is least at a vertex.
 fn two_nodes_fed(measure: Measure, situation: &Situation) -> Vec<usize> {
-    let is_fed = |place: usize| situation.elements[place].fed_by != FedBy::Nothing;
-    let is_wet = situation.place_of(Of::Wet).is_some_and(is_fed);
-    if measure != Measure::SupplyCurrent || !is_wet {
+    if measure != Measure::SupplyCurrent || !worst::feeds_two_nodes(situation) {
         return Vec::new();
     }
-    (0..situation.elements.len()).filter(|&place| is_fed(place)).collect()
+    (0..situation.elements.len())
+        .filter(|&place| situation.elements[place].fed_by != FedBy::Nothing)
+        .collect()
 }
 
 /// The least that an element draws, whatever leaks.
@@ -351,7 +351,7 @@ fn share(x: f64, y: f64, scale: f64) -> f64 {
 struct Pair {
     /// Open voltage of the pin.
     emf: [f64; 2],
-    /// Source resistance at the pin.
+    /// Volts at the pin for each ampere of leakage.
     resistance: [f64; 2],
     /// Volts at the pin for each volt of remote ground.
     far: [f64; 2],
@@ -366,7 +366,7 @@ struct Pair {
 
 impl Pair {
     fn of(corners: &[Corner; 2]) -> Self {
-        let numbers = corners.each_ref().map(|corner| corner.pin().numbers());
+        let numbers = corners.each_ref().map(|corner| corner.leaking().numbers());
         let shift = corners[0].shift().0;
         // How much of remote ground reaches the pin matters only if it is not at 0 V.
         let far = |k: usize| if shift == 0.0 { 0.0 } else { corners[k].far_alone().emf().0 };

@@ -149,21 +149,26 @@ impl<'a> Corner<'a> {
     /// says so, else of the voltage or the current of the source.
     pub(crate) fn transfer(&self, of_resistance: bool) -> Transfer {
         let through = |start: Source, from: usize| {
-            (from..self.situation.elements.len()).fold(start, |s, k| self.past(s, k, self.resistances[k]))
+            (from..self.situation.clamped_at).fold(start, |s, k| self.past(s, k, self.resistances[k]))
+        };
+        let transfer = |base: Source, by: Source| Transfer {
+            base: base.series(self.lead()),
+            by: by.series(self.lead()),
+            is_stiff: base.is_stiff() && by.is_stiff(),
         };
         if of_resistance {
-            return Transfer { base: through(self.far(), 1), by: through(Source::OPEN, 1) };
+            return transfer(through(self.far(), 1), through(Source::OPEN, 1));
         }
         let scale = match self.situation.far {
             Far::Stands { scaled_by: Some((rail, nominal)), .. } => self.sources[rail] / nominal,
             Far::Stands { .. } | Far::Open => 1.0,
             Far::Flows(_) => {
                 let one_ampere = through(Source::of_numbers([1.0, 0.0, 0.0]), 0);
-                return Transfer { base: through(Source::OPEN, 0), by: one_ampere };
+                return transfer(through(Source::OPEN, 0), one_ampere);
             }
         };
         let base = through(Source::voltage(self.shift()), 0);
-        Transfer { base, by: through(Source::of_numbers([scale, 0.0, 0.0]), 0) }
+        transfer(base, through(Source::of_numbers([scale, 0.0, 0.0]), 0))
     }
 
     /// What the pin would see of 1 V at the far end with every other voltage at 0.
@@ -205,57 +210,118 @@ impl<'a> Corner<'a> {
         self.situation.reference.map(|place| self.sources[place])
     }
 
-    /// The voltages between which the pin does not conduct.
+    /// The voltages between which no clamp conducts at the node that is clamped: the pin, or the node in front of the
+    /// protection.
     pub fn window(&self) -> Band<Volts> {
-        let clamp = self.situation.converter.clamp;
-        Band { lowest: -clamp, highest: self.sources[self.situation.clamp_rail] + clamp }
+        let situation = self.situation;
+        Band {
+            lowest: -situation.converter.clamp,
+            highest: self.sources[situation.clamp_rail] + situation.clamp_above,
+        }
     }
 
-    /// The voltages between which the pin stays wherever the far end is: its window, or no bounds where nothing but a
-    /// stiff voltage is on it.
-    pub(crate) fn clamped_window(&self, transfer: &Transfer) -> Band<Volts> {
-        if transfer.is_stiff() {
+    /// The voltages between which the pin stays wherever the far end is: those of the clamped node and the drop of the
+    /// leakage behind it, or no bounds where nothing but a stiff voltage is on that node.
+    pub(crate) fn clamped_window(&self, transfer: &Transfer, leakage: Amperes) -> Band<Volts> {
+        if transfer.is_stiff {
             return Band { lowest: Volts(f64::NEG_INFINITY), highest: Volts(f64::INFINITY) };
         }
-        self.window()
+        let (window, drop) = (self.window(), leakage * self.lead());
+        Band { lowest: window.lowest + drop, highest: window.highest + drop }
+    }
+
+    /// What the node that is clamped sees.
+    pub(crate) fn clamped_node(&self) -> Source {
+        self.states[self.situation.clamped_at]
+    }
+
+    /// The resistance between the clamped node and the pin, none where the pin itself is clamped.
+    fn behind_clamp(&self) -> Ohms {
+        let place = self.situation.clamped_at;
+        if place < self.situation.elements.len() { self.resistances[place] } else { Ohms(0.0) }
+    }
+
+    /// The resistance behind the clamped node through which all of the leakage would drop as much as the pin's share of it
+    /// does.
+    fn lead(&self) -> Ohms {
+        self.behind_clamp() * self.situation.pin_share
+    }
+
+    /// The pin as the leakage sees it. The protection in series leaves n and d alone, so that with a current i₁ into the
+    /// pin and i₂ into the clamped node it is at (n + i₁·m(pin) + i₂·m(node))/d: as if both flowed through a part of the
+    /// protection.
+    pub(crate) fn leaking(&self) -> Source {
+        self.clamped_node().series(self.lead())
+    }
+
+    /// The voltage of the pin while its upper clamp conducts.
+    pub(super) fn held_pin(&self, leakage: Amperes) -> Volts {
+        self.window().highest + leakage * self.lead()
+    }
+
+    /// The voltage of the pin as it would be without clamps, with a leakage current.
+    pub fn open_pin(&self, leakage: Amperes) -> Volts {
+        self.leaking().pushed_by(leakage)
     }
 
     /// The voltage of the pin with a leakage current into it, held by the clamps. A pin that floats is held nowhere:
     /// not a number. A stiff voltage is not held either.
     pub fn pin_voltage(&self, leakage: Amperes) -> Volts {
-        let (pin, window) = (self.pin(), self.window());
-        match self.hold(pin, leakage) {
-            _ if pin.is_floating() => Volts(f64::NAN),
-            _ if pin.is_stiff() => pin.emf(),
-            Hold::Upper => window.highest,
-            Hold::Lower => window.lowest,
-            Hold::Nothing => pin.pushed_by(leakage),
+        let (node, window) = (self.clamped_node(), self.window());
+        // While a clamp conducts, only the leakage of the pin flows behind it.
+        let drop = leakage * self.lead();
+        match self.hold(node, leakage) {
+            _ if node.is_floating() => Volts(f64::NAN),
+            _ if node.is_stiff() => self.open_pin(leakage),
+            Hold::Upper => window.highest + drop,
+            Hold::Lower => window.lowest + drop,
+            Hold::Nothing => self.open_pin(leakage),
         }
     }
 
-    /// The current into the upper clamp of the pin.
+    /// The current into the upper clamp.
     pub fn upper_clamp_current(&self) -> Amperes {
-        self.pin().current_into(self.window().highest).max(Amperes(0.0))
+        self.clamped_node().current_into(self.window().highest).max(Amperes(0.0))
     }
 
-    /// The current out of the lower clamp of the pin.
+    /// The current out of the lower clamp.
     pub fn lower_clamp_current(&self) -> Amperes {
-        (-self.pin().current_into(self.window().lowest)).max(Amperes(0.0))
+        (-self.clamped_node().current_into(self.window().lowest)).max(Amperes(0.0))
     }
 
-    /// What holds a pin that sees `pin`: a clamp, past which it would go, the leakage included.
-    fn hold(&self, pin: Source, leakage: Amperes) -> Hold {
+    /// The current into the pin's own upper clamp, which is still there behind an external one and the protection: what it
+    /// would be without the external clamp, but no more than the voltage of that drives through the protection. Both rise
+    /// and fall alike with what they share, so that the smaller of them is monotone too.
+    pub fn own_clamp_current(&self) -> Amperes {
+        let Some(rail) = self.situation.own_rail else { return Amperes(0.0) };
+        let own = self.sources[rail] + self.situation.converter.clamp;
+        let between = self.window().highest - own;
+        if between.0 <= 0.0 {
+            return Amperes(0.0);
+        }
+        let alone = self.pin().current_into(own).max(Amperes(0.0));
+        let protection = self.behind_clamp();
+        if protection.0 == 0.0 { alone } else { alone.min(between / protection) }
+    }
+
+    /// What holds a node that sees `node`: a clamp, past which it would go, the leakage included.
+    fn hold(&self, node: Source, leakage: Amperes) -> Hold {
         let window = self.window();
-        if pin.excess_with(leakage, window.highest) > 0.0 {
+        if node.excess_with(leakage, window.highest) > 0.0 {
             Hold::Upper
-        } else if pin.excess_with(leakage, window.lowest) < 0.0 {
+        } else if node.excess_with(leakage, window.lowest) < 0.0 {
             Hold::Lower
         } else {
             Hold::Nothing
         }
     }
 
-    /// What the chain sees of the pin: a clamp, or the leakage current into the node.
+    /// What holds the clamped node.
+    fn held_by(&self, leakage: Amperes) -> Hold {
+        self.hold(self.clamped_node(), leakage)
+    }
+
+    /// What the chain sees of the clamped node: a clamp, or the leakage current into the node.
     fn load(&self, hold: Hold, leakage: Amperes) -> Source {
         match hold {
             Hold::Upper => Source::voltage(self.window().highest),
@@ -264,16 +330,20 @@ impl<'a> Corner<'a> {
         }
     }
 
-    /// What an element sees of the side of the pin, which is held by `hold`.
+    /// What an element sees of the side of the pin, whose clamped node is held by `hold`. Behind that node there is only the
+    /// leakage of the pin.
     fn near(&self, element: usize, hold: Hold, leakage: Amperes) -> Source {
-        let behind = (element + 1..self.situation.elements.len()).rev();
+        if element >= self.situation.clamped_at {
+            return Source::current(leakage * self.situation.pin_share);
+        }
+        let behind = (element + 1..self.situation.clamped_at).rev();
         behind.fold(self.load(hold, leakage), |near, k| self.past(near, k, self.resistances[k]))
     }
 
     /// The voltage against which a transmitter drives its current: the node and the drop of the wire. With a current
     /// that flows whatever the voltage, it is a Möbius function of each parameter as every node voltage is.
     pub fn far_voltage(&self, leakage: Amperes) -> Volts {
-        let near = self.near(0, self.hold(self.pin(), leakage), leakage);
+        let near = self.near(0, self.held_by(leakage), leakage);
         near.series(self.resistances[0]).pushed_by(self.current)
     }
 
@@ -293,7 +363,7 @@ impl<'a> Corner<'a> {
     /// The current through an element: in series towards the pin, of a bridge into the path. The leakage flows into
     /// the node of the pin.
     pub fn current(&self, element: usize, leakage: Amperes) -> Amperes {
-        self.drive(element, self.hold(self.pin(), leakage), leakage).current(self.resistances[element])
+        self.drive(element, self.held_by(leakage), leakage).current(self.resistances[element])
     }
 
     /// The current through a sender from the far end into the rail that it hangs on.
@@ -303,19 +373,19 @@ impl<'a> Corner<'a> {
 
     /// The voltage across an element, in the direction of its current.
     pub fn voltage(&self, element: usize, leakage: Amperes) -> Volts {
-        self.drive(element, self.hold(self.pin(), leakage), leakage).voltage(self.resistances[element])
+        self.drive(element, self.held_by(leakage), leakage).voltage(self.resistances[element])
     }
 
     /// Dissipation of an element.
     pub fn power(&self, element: usize, leakage: Amperes) -> Watts {
-        self.drive(element, self.hold(self.pin(), leakage), leakage).power(self.resistances[element])
+        self.drive(element, self.held_by(leakage), leakage).power(self.resistances[element])
     }
 
     /// Dissipation of the sender without its wire.
     pub fn sender_power(&self, leakage: Amperes) -> Watts {
         let band = self.situation.wire;
         let wire = if self.ends.resistance_is_high(0) { band.highest } else { band.lowest };
-        let drive = self.drive(0, self.hold(self.pin(), leakage), leakage);
+        let drive = self.drive(0, self.held_by(leakage), leakage);
         drive.behind_also(wire).power(self.resistances[0] - wire)
     }
 
@@ -328,7 +398,7 @@ impl<'a> Corner<'a> {
     /// `own` and everything else stays. What drives it is the same as long as no clamp starts or stops to conduct, so
     /// the band is cut where one does.
     pub fn greatest_power(&self, element: usize, own: Band<Ohms>, lead: Ohms, leakage: Amperes) -> Watts {
-        let (low, high) = (self.pin_with(element, own.lowest), self.pin_with(element, own.highest));
+        let (low, high) = (self.node_with(element, own.lowest), self.node_with(element, own.highest));
         let between = |hold, a: Ohms, b: Ohms| {
             self.drive(element, hold, leakage).behind_also(lead).greatest_power(a - lead, b - lead)
         };
@@ -358,8 +428,18 @@ impl<'a> Corner<'a> {
 
     /// What the pin would see with another value in one place.
     pub(crate) fn pin_with(&self, element: usize, r: Ohms) -> Source {
+        self.seen_with(element, r, self.situation.elements.len())
+    }
+
+    /// What the clamped node would see with another value in one place. What is behind it does not move it.
+    fn node_with(&self, element: usize, r: Ohms) -> Source {
+        let node = self.situation.clamped_at;
+        if element < node { self.seen_with(element, r, node) } else { self.clamped_node() }
+    }
+
+    fn seen_with(&self, element: usize, r: Ohms, elements: usize) -> Source {
         let behind = self.past(self.states[element], element, r);
-        (element + 1..self.situation.elements.len()).fold(behind, |s, k| self.past(s, k, self.resistances[k]))
+        (element + 1..elements).fold(behind, |s, k| self.past(s, k, self.resistances[k]))
     }
 }
 

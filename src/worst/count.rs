@@ -86,9 +86,9 @@ pub(crate) fn peak_at_clamp(situation: &Situation, resistances: &[Band<Ohms>]) -
     let mut peak: Option<f64> = None;
     visit([&low, &high], [resistances, resistances], |[a, b]| {
         let held = [a, b].map(|corner| corner.pin_voltage(situation.leakage));
-        let open = [a, b].map(|corner| corner.pin().pushed_by(situation.leakage));
-        let bound = a.window().highest;
-        if a.pin().is_stiff() || (open[0] <= bound) == (open[1] <= bound) {
+        let open = [a, b].map(|corner| corner.open_pin(situation.leakage));
+        let bound = a.held_pin(situation.leakage);
+        if a.clamped_node().is_stiff() || (open[0] <= bound) == (open[1] <= bound) {
             return;
         }
         let reference =

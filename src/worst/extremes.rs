@@ -17,7 +17,7 @@ pub fn extreme_corners(situation: &Situation, resistances: &[Band<Ohms>]) -> [Ve
         let of = |leakage| {
             let reference = corner.reference().unwrap_or(Volts(f64::NAN));
             // A clamp hides which way a parameter moves the pin before it conducts, and moves with its rail itself.
-            [corner.pin().pushed_by(leakage) / reference, corner.pin_voltage(leakage) / reference]
+            [corner.open_pin(leakage) / reference, corner.pin_voltage(leakage) / reference]
         };
         shares[index(corner.ends(), &varying)] = [of(-situation.leakage), of(situation.leakage)];
     });

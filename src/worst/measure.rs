@@ -2,14 +2,15 @@
 
 use super::corner::{Corner, Extreme, greatest, least};
 use crate::board::RailId;
-use crate::circuit::{FedBy, Situation};
+use crate::circuit::{FedBy, Of, Situation};
 use crate::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
 
 /// A quantity of one board in one situation, monotone in each parameter but for [`Measure::Power`] and
 /// [`Measure::SenderPower`].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Measure {
-    /// The highest count before truncation, in counts.
+    /// The highest count before truncation, in counts. As for all of the pin's range, no clamp conducts: a range that needs
+    /// one is not in the range.
     TopCount,
     /// Pin voltage over reference with the leakage of the least, a share.
     LowestShare,
@@ -23,6 +24,10 @@ pub enum Measure {
     UpperClamp,
     /// The current out of the lower clamp, in amperes.
     LowerClamp,
+    /// The current into the pin's own upper clamp behind an external one, in amperes.
+    OwnClamp,
+    /// The highest voltage of the node that is clamped, in volts.
+    HighestClamped,
     /// The dissipation of an element, in watts.
     Power(usize),
     /// The dissipation of the sender without its wire, in watts.
@@ -106,16 +111,18 @@ impl Measure {
         let rs = || corner.pin().resistance();
         match self {
             Self::TopCount => {
-                let highest = open_pin(corner, leakage);
+                let highest = corner.open_pin(leakage);
                 let gain = Fraction(converter.gain.0 * highest.0.signum());
                 (converter.count(highest, reference(corner), gain) + converter.offset + converter.inl).0
             }
-            Self::LowestShare => open_pin(corner, -leakage) / reference(corner),
-            Self::HighestShare => open_pin(corner, leakage) / reference(corner),
-            Self::LowestPin => open_pin(corner, -leakage).0,
-            Self::HighestPin => open_pin(corner, leakage).0,
+            Self::LowestShare => corner.open_pin(-leakage) / reference(corner),
+            Self::HighestShare => corner.open_pin(leakage) / reference(corner),
+            Self::LowestPin => corner.open_pin(-leakage).0,
+            Self::HighestPin => corner.open_pin(leakage).0,
             Self::UpperClamp => corner.upper_clamp_current().0,
             Self::LowerClamp => corner.lower_clamp_current().0,
+            Self::OwnClamp => corner.own_clamp_current().0,
+            Self::HighestClamped => corner.clamped_node().pushed_by(leakage).0,
             Self::Power(element) => worst_leakage(leakage, sense, |leakage| corner.power(element, leakage).0),
             Self::SenderPower => worst_leakage(leakage, sense, |leakage| corner.sender_power(leakage).0),
             Self::Voltage(element) => {
@@ -129,7 +136,10 @@ impl Measure {
                 converter.sampling.missing(rs(), converter.full_scale(), capacitor).0
             }
             Self::TimeConstant { capacitor } => rs().0 * capacitor.0,
-            Self::LeakageError => converter.count(leakage * rs(), reference(corner), converter.gain).0,
+            Self::LeakageError => {
+                let moved = leakage * corner.leaking().resistance();
+                converter.count(moved, reference(corner), converter.gain).0
+            }
             Self::FarCurrent => worst_leakage(leakage, sense, |leakage| corner.current(0, leakage).0.abs()),
             Self::SupplyCurrent => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, true).0),
             Self::SupplyDrain => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, false).0),
@@ -138,11 +148,6 @@ impl Measure {
             Self::FedBack(rail) => worst_leakage(leakage, sense, |leakage| fed_back(corner, leakage, rail).0),
         }
     }
-}
-
-/// The pin voltage as it would be without clamps: a range that needs them is not in the range.
-fn open_pin(corner: &Corner, leakage: Amperes) -> Volts {
-    corner.pin().pushed_by(leakage)
 }
 
 fn reference(corner: &Corner) -> Volts {
@@ -161,7 +166,8 @@ fn worst_leakage(leakage: Amperes, sense: Sense, of: impl Fn(Amperes) -> f64) ->
 ///
 /// What several branches feed is greatest at a corner: with one parameter all currents of a linear network move on a
 /// line (one conductance changes the network by a matrix of rank one), so that each is affine in one and the same
-/// monotone function of the parameter, and a sum of their positive parts bends upward in it.
+/// monotone function of the parameter, and a sum of their positive parts bends upward in it. A clamp that takes hold of the
+/// node keeps that, but for a lower one between two nodes that are fed: see [`most_drawn`].
 ///
 /// Among part values it is least at one, too, as long as all branches feed one node (not so between a wet connector and
 /// the node, where the bounds of the search take each by itself). What rises or falls there takes all
@@ -192,8 +198,13 @@ fn fed_back(corner: &Corner, leakage: Amperes, rail: RailId) -> Amperes {
     let fed =
         situation.elements.iter().enumerate().filter(|(_, element)| element.fed_by == FedBy::Rail(rail));
     let parts = fed.map(|(place, _)| (-corner.current(place, leakage)).max(Amperes(0.0)));
-    let leads_there = situation.converter.clamp_rail == rail;
-    let clamp = if leads_there { corner.upper_clamp_current() } else { Amperes(0.0) };
+    let clamp = if situation.clamp_leads_to(rail) {
+        corner.upper_clamp_current()
+    } else if situation.own_clamp_leads_to(rail) {
+        corner.own_clamp_current()
+    } else {
+        Amperes(0.0)
+    };
     let sender = situation.chafed_sender.filter(|sender| sender.rail == rail);
     let sender = sender.map_or(Amperes(0.0), |sender| corner.current_of(sender).max(Amperes(0.0)));
     parts.fold(clamp + sender, |sum, current| sum + current)
@@ -234,9 +245,42 @@ pub fn worst(
             resistances,
         ),
         (Measure::FarCurrent, Sense::AtLeast) => least_current(situation, resistances),
+        (Measure::SupplyCurrent | Measure::SupplyDrain, Sense::AtMost)
+            if feeds_two_nodes(situation) && may_be_pulled_down(situation, resistances) =>
+        {
+            most_drawn(measure == Measure::SupplyCurrent, situation, resistances)
+        }
         (_, Sense::AtMost) => greatest(situation, resistances, |corner| measure.at(corner, sense)),
         (_, Sense::AtLeast) => least(situation, resistances, |corner| measure.at(corner, sense)),
     }
+}
+
+/// Whether something is fed on both sides of a part: at a wet connector and at the node.
+pub(crate) fn feeds_two_nodes(situation: &Situation) -> bool {
+    let is_fed = |place: usize| situation.elements[place].fed_by != FedBy::Nothing;
+    situation.place_of(Of::Wet).is_some_and(is_fed)
+}
+
+/// Whether the lower clamp conducts on some board.
+fn may_be_pulled_down(situation: &Situation, resistances: &[Band<Ohms>]) -> bool {
+    worst(Measure::LowerClamp, Sense::AtMost, situation, resistances).is_some_and(|most| most.value > 0.0)
+}
+
+/// What the branches draw at most, each by itself. Of a part between two nodes that are fed the one branch draws more and
+/// the other less, and where a lower clamp lets go of the node the sum may be greatest in between: this is on the safe side
+/// of it.
+fn most_drawn(rails_count: bool, situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Extreme<f64>> {
+    let leakage = situation.leakage;
+    let of = |corner: &Corner, place: usize| {
+        let current = |leakage| corner.current(place, leakage).0.max(0.0);
+        current(-leakage).max(current(leakage))
+    };
+    let fed = (0..situation.elements.len()).filter(|&place| {
+        let fed_by = situation.elements[place].fed_by;
+        fed_by == FedBy::Supply || rails_count && fed_by != FedBy::Nothing
+    });
+    let greatest = fed.map(|place| greatest(situation, resistances, |corner| of(corner, place)));
+    greatest.flatten().reduce(|a, b| Extreme { value: a.value + b.value, ..a })
 }
 
 /// The least magnitude of the current of the far end. The current itself is monotone, so it passes through 0 on its way

@@ -31,6 +31,7 @@ pub(crate) use corner::{MOST, visit_corners};
 pub(crate) use count::peak_at_clamp;
 pub use count::{Gap, count_band, edge_at, gap, held, pin_band};
 pub use extremes::extreme_corners;
+pub(crate) use measure::feeds_two_nodes;
 pub use measure::{Measure, Sense, hottest_sender, worst};
 pub use span::{SpanCorner, least_span, nominal_span, span_at};
 pub use transfer::{FarEnd, Transfer};

@@ -11,16 +11,19 @@ pub struct FarEnd(pub f64);
 /// The pin of one board as a Möbius function of the far end.
 ///
 /// Every step of a chain is linear in the three numbers of its source, so the pin sees base + far·by: the three numbers
-/// are affine in the far end.
+/// are affine in the far end. Of the resistance behind a clamp in front of the pin only the share that the leakage sees
+/// counts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Transfer {
     pub(super) base: Source,
     pub(super) by: Source,
+    /// Whether nothing can move the clamped node, wherever the far end is.
+    pub(crate) is_stiff: bool,
 }
 
 impl Default for Transfer {
     fn default() -> Self {
-        Self { base: Source::OPEN, by: Source::OPEN }
+        Self { base: Source::OPEN, by: Source::OPEN, is_stiff: false }
     }
 }
 
@@ -37,11 +40,6 @@ impl Transfer {
     pub fn far_at(&self, v: Volts, leakage: Amperes) -> FarEnd {
         let (below, ever) = (self.base.excess_with(leakage, v), self.by.excess_with(leakage, v));
         FarEnd(if ever * self.determinant(leakage) <= 0.0 { f64::INFINITY } else { -below / ever })
-    }
-
-    /// Whether nothing can move the pin, wherever the far end is.
-    pub(crate) fn is_stiff(&self) -> bool {
-        self.base.is_stiff() && self.by.is_stiff()
     }
 
     /// The determinant of the two sources with a leakage current into the pin: the pin moves by it over the square of

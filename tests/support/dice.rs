@@ -1,8 +1,9 @@
 //! Random boards: every circuit, every option, parts over six decades, from a fixed seed.
 
 use ohmwright::board::{
-    Accuracy, Board, Circuit, Converter, Drive, Excitation, Excursion, Existing, Feed, Gauge, Grade, Input,
-    LoopSupply, Momentary, Neighbour, Part, Rail, RailId, Reference, Role, Sender, Signal, Transmitter, Wet,
+    Accuracy, Board, Circuit, Clamp, ClampPlace, Converter, Drive, Excitation, Excursion, Existing, Feed,
+    Gauge, Grade, Input, LoopSupply, Momentary, Neighbour, Part, Rail, RailId, Reference, Role, Sender,
+    Signal, Transmitter, Wet,
 };
 use ohmwright::curve::{Affine, Beta, Curve, Law, Platinum, SteinhartHart};
 use ohmwright::quantity::{Amperes, Band, Celsius, Counts, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts};
@@ -160,6 +161,15 @@ impl Dice {
         if self.chance(0.25) {
             let to = if self.chance(0.5) { Neighbour::Ground } else { Neighbour::Supply };
             input.wet = Some(Wet { to, resistance: Ohms(10_f64.powf(self.uniform(2.0, 5.5))) });
+        }
+        if self.chance(0.25) {
+            input.clamp = Some(Clamp {
+                upper: Volts(self.uniform(1.0, 12.0)),
+                tolerance: Fraction(self.uniform(0.0, 0.1)),
+                current: Amperes(10_f64.powf(self.uniform(-3.0, -1.0))),
+                leakage: Amperes(if self.chance(0.2) { 0.0 } else { 10_f64.powf(self.uniform(-8.0, -4.5)) }),
+                at: if self.chance(0.6) { ClampPlace::Node } else { ClampPlace::Pin },
+            });
         }
         let (wire, shift) = (self.band(0.0, 3.0), self.band(-1.0, 1.0));
         if self.chance(0.7) {

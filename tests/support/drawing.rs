@@ -1,8 +1,8 @@
 //! The circuit of an input in a case as one would draw it, from the data of the board alone.
 
 use ohmwright::board::{
-    Board, Circuit, Drive, Excitation, Feed, Input, LoopSupply, Neighbour, RailId, Reference, Role, Sender,
-    Signal, Transmitter,
+    Board, Circuit, ClampPlace, Drive, Excitation, Feed, Input, LoopSupply, Neighbour, RailId, Reference,
+    Role, Sender, Signal, Transmitter,
 };
 use ohmwright::case::Case;
 use ohmwright::circuit::{Far, Of, Situation, SoftFault};
@@ -107,6 +107,7 @@ enum Voltage {
     Reference,
     Supply,
     Stabiliser,
+    Clamp,
     Far,
     Shift,
 }
@@ -153,7 +154,9 @@ impl Sides<'_> {
         match (voltage, situation.far) {
             (Voltage::Rail(rail), far) => {
                 if self.board.converter.clamp_rail == RailId(rail) {
-                    places.push(situation.clamp_rail);
+                    let is_own = self.board.inputs[0].clamp.is_none();
+                    places.extend(is_own.then_some(situation.clamp_rail));
+                    places.extend(situation.own_rail);
                 }
                 if self.board.converter.reference == Reference::Rail(RailId(rail)) {
                     places.extend(situation.reference);
@@ -201,6 +204,7 @@ impl Sides<'_> {
                 }
             }
             (Voltage::Stabiliser, _) => places.extend(gauge),
+            (Voltage::Clamp, _) => places.push(situation.clamp_rail),
             (Voltage::Far, Far::Stands { source, .. }) => places.push(source),
             (Voltage::Shift, Far::Stands { shift, .. }) => places.push(shift),
             (Voltage::Far | Voltage::Shift, Far::Open | Far::Flows(_)) => {}
@@ -213,6 +217,11 @@ impl Sides<'_> {
 pub(crate) struct Drawing {
     pub(crate) network: Network,
     pub(crate) pin: usize,
+    /// Where the clamp is, and what leaks there beside the pin.
+    pub(crate) clamped: usize,
+    pub(crate) clamp_leakage: f64,
+    /// Where the pin's own clamp conducts behind an external one, and the protection between them.
+    pub(crate) own: Option<(f64, Of)>,
     /// Elements with the branches they are made of.
     pub(crate) elements: Vec<(Of, Vec<usize>)>,
     /// The voltages at which the clamps begin to conduct.
@@ -286,13 +295,29 @@ impl Pen<'_> {
             }
         };
         let clamp = self.board.converter.clamp.0;
-        let window = (-clamp, self.rail(self.board.converter.clamp_rail) + clamp);
+        let own_bound = self.rail(self.board.converter.clamp_rail) + clamp;
+        let protection = self.elements.iter().find(|(of, _)| *of == Of::Part(Role::Protection));
+        let before = protection.map_or(pin, |(_, branches)| self.network.branches[branches[0]].from);
+        let (upper, clamped, clamp_leakage) = match self.input.clamp {
+            None => (own_bound, pin, 0.0),
+            Some(external) => {
+                let (v, t) = (external.upper.0, external.tolerance.0);
+                let upper = self.sides.voltage(Voltage::Clamp, (v * (1.0 - t), v * (1.0 + t)));
+                let clamped = if external.at == ClampPlace::Node { before } else { pin };
+                (upper, clamped, external.leakage.0)
+            }
+        };
+        let own = (clamped != pin).then_some((own_bound, Of::Part(Role::Protection)));
+        let window = (-clamp, upper);
         let reference = self.reference();
         let seen_from_far = self.seen_from_far(&far);
         self.elements.push((Of::Far, far));
         Drawing {
             network: self.network,
             pin,
+            clamped,
+            clamp_leakage,
+            own,
             elements: self.elements,
             window,
             reference,

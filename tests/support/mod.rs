@@ -131,6 +131,7 @@ pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
         existing: None,
         gauge: None,
         wet: None,
+        clamp: None,
         wire: Band::exactly(Ohms(0.0)),
         ground_shift: Band::exactly(Volts(0.0)),
         fluid: None,
