@@ -4,8 +4,8 @@ use super::space::Root;
 use crate::board::{Board, Input, Role, Setting};
 use crate::case::Case;
 use crate::circuit::Scene;
-use crate::limits::{Check, LIMITS, Unit, Watched};
-use crate::worst::{Measure, Sense};
+use crate::limits::{Check, LIMITS, Unit};
+use crate::worst::Sense;
 
 /// One limit, with everything that it looks at; of a limit of parts that of one part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,18 +52,10 @@ pub struct Width {
 }
 
 /// The share of the width of a limit that a check allows: of what a part stands not all in normal use, unless the brief
-/// sets a bound of its own; of what an external clamp takes as much as the pin's own clamp does.
+/// sets a bound of its own.
 pub(super) fn share_of(input: &Input, scene: &Scene, check: &Check) -> f64 {
     let is_normal = scene.situations[check.situation].case == Case::Normal;
     let is_rating = check.unit == Unit::Watts && input.limits.dissipation == Setting::Usual;
-    if let (Watched::Measure(Measure::OwnClamp), Some(own), Some(clamp)) =
-        (check.watched, check.allowed, input.clamp)
-    {
-        return match input.limits.pin_current {
-            Setting::At(allowed) => own / allowed.0,
-            Setting::Usual | Setting::Off => own / clamp.current.0,
-        };
-    }
     let part = input.parts.iter().find(|part| Some(part.role) == check.part);
     match part {
         Some(part) if is_normal && is_rating => part.grade.derate_to.0,
