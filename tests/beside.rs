@@ -289,11 +289,12 @@ fn a_clamp_at_the_node_holds_a_chafed_wire() {
     let contact = 12.0;
     assert_eq!(said(&with(""), "cautions", "zener").len(), 0);
     let asked = with("");
-    // The pin's own clamp, which takes 1 mA, is the worse of the two by its share.
+    // The external clamp takes 5 mA and gets nothing; the pin's own takes 1 mA.
+    assert_same(number(&asked.case("wire to supply")["pin_current_a"]), 0.0);
     let own: f64 = (5.1 - 0.5) / 1e3;
     let open = contact * 4.7 / 14.7;
     let alone = (open - 0.5) / (1e3 + beside(10e3, 4.7e3));
-    assert_same(asked.worst("pin_current", ""), own.min(alone));
+    assert_same(asked.worst("pin_current", "protection"), own.min(alone));
     let row = asked.row("pin_current", "own upper clamp");
     assert_eq!((row["case"].as_str(), number(&row["allowed"])), (Some("board off"), 1e-3));
     // Its current overrides the converter's; the input's own limit overrides that, too.

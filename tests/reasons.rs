@@ -4,7 +4,7 @@
 mod support;
 
 use itertools::Itertools;
-use ohmwright::board::{Board, Capacitor, Choice, Clamp, Input, Momentary, Role, Setting};
+use ohmwright::board::{Board, Capacitor, Choice, Input, Momentary, Role, Setting};
 use ohmwright::case::Case;
 use ohmwright::circuit::{Scene, Values};
 use ohmwright::limits::{LIMITS, Watched, checks_of};
@@ -133,13 +133,6 @@ fn needs(board: &Board, input: &Input, values: &Values) -> Vec<Need> {
             }
             _ => 1.0,
         };
-        // Of what an external clamp takes as much as the pin's own clamp does.
-        let own = check.side.filter(|side| *side == "own upper clamp").and(input.clamp);
-        let bound = |clamp: Clamp| match input.limits.pin_current {
-            Setting::At(bound) => bound,
-            Setting::Usual | Setting::Off => clamp.current,
-        };
-        let share = own.map_or(share, |clamp| board.converter.pin_current / bound(clamp));
         let needed = worst.value / share;
         let holds = check.holds(worst.value);
         match needs.iter_mut().find(|need| need.subject == subject) {

@@ -79,7 +79,7 @@ fn size(measure: Measure, situation: &Situation, value: f64) -> f64 {
             rs.map_or(0.0, |rs| if rs.value > 0.0 { volts / rs.value } else { 0.0 })
         }
         // Between two voltages that are one and the same the difference is rounding, and the least resistance drives it.
-        Measure::FarCurrent => {
+        Measure::FarCurrent | Measure::SupplyCurrent | Measure::SupplyDrain => {
             let resistances = situation.resistances.iter().map(|band| band.lowest.0).filter(|&r| r > 0.0);
             volts / resistances.fold(f64::INFINITY, f64::min)
         }
@@ -253,6 +253,29 @@ fn corners(situation: &Situation) -> Vec<Situation> {
     (0..1 << wide.len()).map(corner).collect()
 }
 
+fn is_scaled(situation: &Situation) -> bool {
+    matches!(situation.far, Far::Stands { scaled_by: Some(_), .. })
+}
+
+/// A rail that feeds a sensor at the far end and drives the node as well moves a current from both sides.
+#[test]
+fn no_board_leaves_the_worst_case_of_a_sensor_that_a_rail_scales() {
+    let mut dice = Dice::new(101);
+    let mut tried = 0;
+    while tried < 400 {
+        let board = dice.board();
+        for situation in some_situations(&board, &mut dice) {
+            if is_scaled(&situation) {
+                tried += 1;
+                assert_eq!(escape(&situation, &mut dice, 500), None);
+                if let Some(situation) = at_onset(situation, &mut dice) {
+                    assert_eq!(escape(&situation, &mut dice, 500), None);
+                }
+            }
+        }
+    }
+}
+
 fn lets_supply_in(situation: &Situation) -> bool {
     situation.place_of(Of::Wet).is_some_and(|place| situation.elements[place].fed_by == FedBy::Supply)
 }
@@ -279,6 +302,10 @@ fn some_board_reaches_the_worst_case() {
                     // Where supply comes in at two nodes, the sum of what each takes by itself may be given.
                     (Measure::SupplyCurrent | Measure::SupplyDrain, _) if lets_supply_in(&situation) => {
                         reached <= found
+                    }
+                    // A rail that scales a sensor may carry most where a clamp begins to conduct.
+                    _ if is_scaled(&situation) => {
+                        !found.zip(reached).is_some_and(|(a, b)| sense.is_worse(b, a))
                     }
                     (Measure::FarCurrent, Sense::AtLeast) => found == Some(0.0) || found == reached,
                     _ => found == reached,

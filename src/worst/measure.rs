@@ -1,6 +1,7 @@
 //! What limits look at.
 
 use super::corner::{Corner, Extreme, greatest, least};
+use super::onset::worst_at_onset;
 use crate::board::RailId;
 use crate::circuit::{FedBy, Of, Situation};
 use crate::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
@@ -228,6 +229,17 @@ fn seen_from_far(corner: &Corner) -> Ohms {
 
 /// The worst value of a measure over the box, exactly, and where.
 pub fn worst(
+    measure: Measure,
+    sense: Sense,
+    situation: &Situation,
+    resistances: &[Band<Ohms>],
+) -> Option<Extreme<f64>> {
+    let at_corner = worst_at_corners(measure, sense, situation, resistances)?;
+    let at_onset = worst_at_onset(measure, sense, situation, resistances);
+    Some(at_onset.filter(|onset| sense.is_worse(onset.value, at_corner.value)).unwrap_or(at_corner))
+}
+
+fn worst_at_corners(
     measure: Measure,
     sense: Sense,
     situation: &Situation,

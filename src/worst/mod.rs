@@ -23,6 +23,7 @@ mod corner;
 mod count;
 mod extremes;
 mod measure;
+mod onset;
 mod span;
 mod transfer;
 
