@@ -597,3 +597,99 @@ fn resistors_and_capacitor_are_chosen_together() {
         assert_eq!(kept.status == 0, value >= farads, "{text} beside {farads}");
     }
 }
+
+/// Lines of a board with ideal parts and these inputs.
+fn ideal_board(head: &str, inputs: &str) -> String {
+    format!(
+        "board: bench\n{head}\nresistors: {{ tolerance: 0 %, tempco: 0 ppm/K, ageing: 0 % }}\ninputs:\n{inputs}"
+    )
+}
+
+/// The voltage to which a rail may rise in an event.
+fn lifted(asked: &Asked, rail: &str, event: &str) -> f64 {
+    let rows = asked.answer["rails"].as_array().unwrap();
+    let row = rows.iter().find(|row| row["rail"] == rail && row["event"] == event);
+    number(&row.unwrap_or_else(|| panic!("{event}: {}", asked.answer["rails"]))["lifted_to_v"])
+}
+
+/// By hand: 29 V on the wire over 1 kΩ, and less 0.5 V of clamp over 10 kΩ, feed a rail that takes 5 mA: 31.85 V − 1.1 U =
+/// 5 V, U = 24.409 V. The burden beside it stands at 2.4 V and lifts nothing.
+#[test]
+fn a_burden_lifts_no_rail_above_its_own_node() {
+    let brief = ideal_board(
+        "supply: { highest: 15 V, contact: 29 V }\nrails: { logic: { voltage: 5 V, tolerance: 0 %, least_load: 5 mA } }",
+        "  a: { circuit: pull-up, sender: 240..33, pull_up: 1k, protection: 10k }\n  h: { circuit: burden, measures: 4 mA \
+         .. 20 mA, compliance: 10 V, burden: 120, protection: 10k }\n",
+    );
+    let asked = ask_brief("check", &brief);
+    for event in ["wire to supply", "board off"] {
+        let volts = lifted(&asked, "logic", event);
+        // The leakage of 1 µA pushes the pin of the clamp by no more than 10 mV, and a clamped pin leaks nothing.
+        assert!((volts - 26.85 / 1.1).abs() < 2e-3, "{event}: {volts}");
+    }
+}
+
+/// By hand: with the board off nothing holds a second rail of 12 V on the same node. 29 V come over 1 kΩ and 110 Ω into the
+/// one and over 1 kΩ and 1 kΩ into the other; neither takes anything, so both rise to the node, from which 43 kΩ lead to
+/// ground: 29 V · 43/44 = 28.341 V, and the clamp adds nothing there.
+#[test]
+fn rails_that_nothing_holds_rise_together() {
+    let brief = ideal_board(
+        "supply: { highest: 15 V, contact: 29 V }\nrails: { logic: { voltage: 5 V, tolerance: 0 % }, aux: { voltage: 12 V, \
+         tolerance: 0 % } }",
+        "  t: { circuit: pull-up, excitation: aux, line: 1k, sender: 240..33, pull_up: 1k, protection: 100k, top: 33k, \
+         bottom: 10k, gauge: { resistance: 110 Ω, tolerance: 0 %, from: logic } }\n",
+    );
+    let asked = ask_brief("check", &brief);
+    for rail in ["logic", "aux"] {
+        let volts = lifted(&asked, rail, "board off");
+        assert!((volts - 29.0 * 43.0 / 44.0).abs() < 0.03, "{rail}: {volts}");
+    }
+    let cautions = asked.answer["cautions"].to_string();
+    assert!(
+        cautions.contains("in normal use") && cautions.contains("no count here holds then"),
+        "{cautions}"
+    );
+}
+
+/// By hand: a loop of 60 V on the clamp of a pin of 5.5 V behind 1 kΩ: 54.5 mA, and the rail that takes 5 mA rises to
+/// 60 V − 0.5 V − 5 V = 54.5 V. The loop is above 30 V DC.
+#[test]
+fn a_transmitter_that_fails_lifts_a_rail() {
+    let brief = ideal_board(
+        "supply: { highest: 15 V, contact: 16 V, surge: 16 V }\nrails: { logic: { voltage: 5 V, tolerance: 0 %, least_load: 5 mA } }",
+        "  h: { circuit: burden, measures: 4 mA .. 20 mA, compliance: 10 V, burden: 120, protection: 1k, loop: { voltage: 60 V, \
+         tolerance: 0 % } }\n",
+    );
+    let asked = ask_brief("check", &brief);
+    assert!((lifted(&asked, "logic", "transmitter short") - 54.5).abs() < 2e-3);
+    let cautions = asked.answer["cautions"].to_string();
+    assert!(
+        cautions.contains("with the transmitter of `h` shorted to its loop supply 54.5 mA flow back"),
+        "{cautions}"
+    );
+    assert!(cautions.contains("up to 60 V on this board"), "{cautions}");
+}
+
+/// A case that an input does not have is not swallowed; a reversed supply reaches a gauge through its stabiliser.
+#[test]
+fn cases_to_be_survived_are_there_or_said_not_to_be() {
+    let brief = |more: &str| {
+        ideal_board(
+            "supply: { reversed: 14 V }",
+            &format!(
+                "  a: {{ circuit: pull-up, sender: 240..33, pull_up: 1k, protection: 30k, survive: [reversed supply]{more} }}\n"
+            ),
+        )
+    };
+    let remark = "`survive` names `reversed supply`, a case that this input does not have";
+    let remarks = |more: &str| ask_brief("check", &brief(more)).input()["remarks"].to_string();
+    assert!(remarks("").contains(remark));
+    let gauge = ", gauge: { resistance: 150 Ω, from: { voltage: 10 V } }";
+    assert!(!remarks(gauge).contains(remark));
+    let asked = ask_brief("check", &brief(gauge));
+    let cases = asked.input()["cases"].as_array().unwrap();
+    assert!(
+        cases.iter().any(|case| case["case"] == "reversed supply" && number(&case["pin_current_a"]) > 0.0)
+    );
+}

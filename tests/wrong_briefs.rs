@@ -24,7 +24,7 @@ const PULL_DOWN: Head = Head::Input("inputs:\n  a:\n    circuit: pull-down\n    
 const SENDER: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    pull_up: choose\n");
 const UNFED: Head = Head::Input("inputs:\n  a:\n    circuit: pull-up\n    sender: 240..33\n");
 const FED: Head = Head::Input(
-    "inputs:\n  battery: { circuit: divider, from: supply, measures: 0 V .. 20 V, top: choose, bottom: choose }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
+    "inputs:\n  battery: { circuit: divider, from: supply, measures: 0 V .. 25 V, top: choose, bottom: choose }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
 );
 const DIVIDER: Head = Head::Input(
     "inputs:\n  a:\n    circuit: divider\n    measures: 0 V .. 32 V\n    top: 22k\n    bottom: 11k\n",
@@ -1367,7 +1367,7 @@ const BESIDE: &[Wrong] = &[
     (
         UNFED,
         "pull_up: none\ngauge: none",
-        "b.yaml:6:12: inputs.a.gauge: found `none`; expected a map such as { resistance: 150 Ω, from: supply }",
+        "b.yaml:5:14: inputs.a.pull_up: found `none`; expected a pull-up, such as pull_up: choose; a resistance makes no voltage, so without it the pin reads 0 V while the sender is connected and floats when it is open",
     ),
     (
         UNFED,
@@ -1386,11 +1386,6 @@ const WET: &[Wrong] = &[
         PULL_UP,
         "wet: 50 kΩ",
         "b.yaml:6:10: inputs.a.wet: found `50 kΩ`; expected a map such as { to: ground, resistance: 50 kΩ }",
-    ),
-    (
-        PULL_UP,
-        "wet: none",
-        "b.yaml:6:10: inputs.a.wet: found `none`; expected a map such as { to: ground, resistance: 50 kΩ }",
     ),
     (
         PULL_UP,
@@ -1977,7 +1972,14 @@ const CORRECTED: &[Wrong] = &[
             "inputs:\n  battery: { circuit: direct, from: supply, measures: 0..5 }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n",
         ),
         "corrected_by: battery",
-        "b.yaml:7:5: inputs.a.corrected_by: found `corrected_by`; expected it left out, or excitation: supply: only a sender that the supply excites follows the supply",
+        "b.yaml:7:5: inputs.a.corrected_by: found `corrected_by`; expected it left out, or excitation: supply, or a gauge from: supply: only a sender that the supply excites follows the supply",
+    ),
+    (
+        Head::Input(
+            "inputs:\n  battery: { circuit: direct, from: supply, measures: 0..5 }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
+        ),
+        "corrected_by: battery",
+        "b.yaml:8:19: inputs.a.corrected_by: found `battery` (it measures 0 V .. 5 V); expected an input that measures all of the supply's swing, 9 V .. 25 V",
     ),
     (
         DIVIDER,
@@ -2008,7 +2010,7 @@ const CORRECTED: &[Wrong] = &[
     ),
     (
         Head::Input(
-            "inputs:\n  battery: { circuit: divider, from: supply, measures: 0..5, top: choose }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
+            "inputs:\n  battery: { circuit: divider, from: supply, measures: 0..25, top: choose }\n  a:\n    circuit: pull-up\n    sender: 240..33\n    pull_up: choose\n    excitation: supply\n",
         ),
         "corrected_by: battery",
         "b.yaml:2:3: inputs.battery.bottom: found nothing; expected the lower part, such as bottom: 11k or bottom: choose; without it nothing is divided",

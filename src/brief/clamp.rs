@@ -11,7 +11,7 @@ const USUAL: Fraction = Fraction(0.05);
 /// Reads the section. What a clamp leaks has no default: a clamp without a figure for it is a guess.
 pub(super) fn read(keys: &mut Keys<'_>) -> Option<Clamp> {
     let expected = "a map such as { upper: 5.1 V, current: 5 mA, leakage: 50 µA, at: node }";
-    let mut keys = keys.get("clamp")?.keys(expected)?;
+    let mut keys = keys.get("clamp").filter(|value| !value.is_word("none"))?.keys(expected)?;
     let upper = keys.required("upper", "the voltage from which the clamp conducts, such as upper: 5.1 V");
     let upper = upper.and_then(|value| value.quantity(&rule::VOLTAGE_ABOVE_ZERO));
     let tolerance = keys.quantity_or("tolerance", &rule::SHARE_BELOW_ONE, USUAL);

@@ -1,8 +1,9 @@
 //! `corrected_by`: the input that measures the vehicle's supply, whose changes the firmware divides out of a reading.
 
-use super::reader::Value;
+use super::reader::{Value, band_text};
 use super::words::{did_you_mean, one_of, quoted};
-use crate::board::{Aim, Choice, Circuit, Excitation, Feed, Input, InputId, Setting};
+use crate::board::{Aim, Choice, Circuit, Drive, Excitation, Feed, Input, InputId, Setting};
+use crate::quantity::{Band, Volts};
 
 /// An input and the name that it asks for.
 #[derive(Debug)]
@@ -15,7 +16,7 @@ pub(super) struct Asked<'a> {
 
 /// Puts the inputs that correct others in their places. `names` are those of all inputs of the brief: one with a
 /// mistake is not among `inputs`, and that mistake is enough.
-pub(super) fn resolve(inputs: &mut [Input], names: &[&str], asked: &[Asked<'_>]) {
+pub(super) fn resolve(inputs: &mut [Input], names: &[&str], swing: Band<Volts>, asked: &[Asked<'_>]) {
     let places: Vec<usize> = asked.iter().map(|asked| asked.place).collect();
     for Asked { place, by } in asked {
         let Some(name) = by.text("the name of the input that measures the supply") else { continue };
@@ -32,7 +33,10 @@ pub(super) fn resolve(inputs: &mut [Input], names: &[&str], asked: &[Asked<'_>])
         } else if places.contains(&meter) {
             let found = format!("{} (itself corrected)", by.found());
             by.wrong(found, "an input that measures the supply without help: from: supply");
-        } else if follows(&inputs[*place], by) && measures(&inputs[meter], by) {
+        } else if follows(&inputs[*place], by)
+            && measures(&inputs[meter], by)
+            && reaches(&inputs[meter], swing, by)
+        {
             is_given(&inputs[*place], &inputs[meter], by);
             inputs[*place].corrected_by = Some(InputId(meter));
         }
@@ -52,8 +56,7 @@ fn follows(input: &Input, by: &Value<'_>) -> bool {
     let has_gauge = input.gauge.is_some_and(|gauge| gauge.from == Feed::Supply);
     let is_fed = input.excitation == Some(Excitation::Supply) || has_gauge;
     if !is_fed {
-        let expected =
-            "it left out, or excitation: supply: only a sender that the supply excites follows the supply";
+        let expected = "it left out, or excitation: supply, or a gauge from: supply: only a sender that the supply excites follows the supply";
         by.wrong_key(quoted("corrected_by"), expected);
     }
     is_fed
@@ -69,6 +72,20 @@ fn measures(meter: &Input, by: &Value<'_>) -> bool {
         by.wrong(format!("{} (no such input)", by.found()), expected);
     }
     is_meter
+}
+
+/// Whether all of the supply's swing is measured: firmware cannot divide out what it does not see.
+fn reaches(meter: &Input, swing: Band<Volts>, by: &Value<'_>) -> bool {
+    let Drive::Signal(signal) = &meter.drive else { return false };
+    let measured = Band::between(signal.curve.first().1, signal.curve.last().1);
+    let is_seen = measured.lowest <= swing.lowest && swing.highest <= measured.highest;
+    if !is_seen {
+        by.wrong(
+            format!("{} (it measures {})", by.found(), band_text(&measured)),
+            format!("an input that measures all of the supply's swing, {}", band_text(&swing)),
+        );
+    }
+    is_seen
 }
 
 /// The error of a corrected reading depends on the parts of both inputs, and each input is searched by itself.

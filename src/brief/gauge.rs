@@ -21,7 +21,7 @@ pub(super) fn read(
         return None;
     }
     let expected = "a map such as { resistance: 150 Ω, from: supply }";
-    let mut keys = keys.get("gauge")?.keys(expected)?;
+    let mut keys = keys.get("gauge").filter(|value| !value.is_word("none"))?.keys(expected)?;
     let resistance = keys.required("resistance", "the resistance of the gauge, such as resistance: 150 Ω");
     let resistance = resistance.and_then(|value| value.quantity(&rule::RESISTANCE_ABOVE_ZERO));
     let tolerance = keys.quantity_or("tolerance", &rule::SHARE_BELOW_ONE, usual);

@@ -52,13 +52,13 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
     let (mut inputs, mut own_limits, mut asked) = (Vec::new(), Vec::new(), Vec::new());
     for (name, value) in named {
         let Some(mut keys) = value.keys(expected) else { continue };
-        let by = keys.get("corrected_by");
+        let by = keys.get("corrected_by").filter(|by| !by.is_word("none"));
         let Some((input, own)) = read(name, keys, around) else { continue };
         asked.extend(by.map(|by| Asked { place: inputs.len(), by }));
         inputs.push(input);
         own_limits.push(own);
     }
-    corrected::resolve(&mut inputs, &names, &asked);
+    corrected::resolve(&mut inputs, &names, around.supply.swing, &asked);
     inputs.into_iter().zip(own_limits).collect()
 }
 
@@ -84,7 +84,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let fluid = fluid(&mut keys);
     let parts = match circuit {
         Some(circuit) => {
-            let excites_itself = keys.has("gauge");
+            let excites_itself = keys.get("gauge").is_some_and(|gauge| !gauge.is_word("none"));
             parts::read(
                 &mut keys,
                 circuit,

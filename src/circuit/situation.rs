@@ -158,9 +158,9 @@ impl Situation {
         self
     }
 
-    /// Whether the wire lies on the supply or on a rail.
+    /// Whether the wire lies on the supply, on a rail or on what feeds its loop.
     pub fn is_chafed(&self) -> bool {
-        matches!(self.wiring, Wiring::Supply | Wiring::Rail(_))
+        matches!(self.wiring, Wiring::Supply | Wiring::Rail(_) | Wiring::Loop(_))
     }
 
     /// Whether something may be fed back into a rail: it feeds a part or the sender, or the clamp leads to it.
@@ -258,7 +258,8 @@ fn states(board: &Board, input: &Input, case: Case) -> Vec<State> {
         Case::WireToRail => {
             (0..board.rails.len()).map(|rail| State::of(Rail(RailId(rail)), Power::On)).collect()
         }
-        Case::Surge | Case::ReversedSupply | Case::JumpStart | Case::Cranking if !is_tied => Vec::new(),
+        Case::ReversedSupply if !is_tied && !has_stabiliser(input) => Vec::new(),
+        Case::Surge | Case::JumpStart | Case::Cranking if !is_tied => Vec::new(),
         Case::Surge => supply.surges.iter().copied().map(State::during).collect(),
         Case::JumpStart => supply.jump_start.into_iter().map(State::during).collect(),
         Case::ReversedSupply => {
@@ -268,6 +269,11 @@ fn states(board: &Board, input: &Input, case: Case) -> Vec<State> {
             supply.cranking.into_iter().map(|volts| State::of(Sound, Power::At(volts))).collect()
         }
     }
+}
+
+/// Whether a stabiliser of its own feeds a gauge: it keeps surges away, but nobody knows what it makes of a reversed supply.
+fn has_stabiliser(input: &Input) -> bool {
+    input.gauge.is_some_and(|gauge| matches!(gauge.from, Feed::Stabiliser { .. }))
 }
 
 /// Whether the vehicle's supply excites or drives the input, feeds its gauge, or comes through a wet connector. A stabiliser keeps what happens to the

@@ -1,6 +1,6 @@
 //! What may hurt somebody or something.
 
-use crate::board::{Board, Drive, Excursion, Fluid, Input, Role};
+use crate::board::{Board, Drive, Excursion, Fluid, Input, LoopSupply, Role};
 use crate::case::Case;
 use crate::circuit::{Of, Outlook, Place, Scene, Situation, Values, is_tied_to_supply, situations_of};
 use crate::quantity::{Amperes, Seconds, Volts, Watts};
@@ -59,7 +59,11 @@ fn shock(board: &Board) -> Option<String> {
     const SHORT: Seconds = Seconds(10e-3);
     let measured = board.inputs.iter().map(|input| match &input.drive {
         Drive::Signal(signal) => signal.curve.first().1.abs().max(signal.curve.last().1.abs()),
-        Drive::Sender(_) | Drive::Current(_) => Volts(0.0),
+        Drive::Current(transmitter) => match transmitter.loop_supply {
+            LoopSupply::Own(band) => band.highest,
+            LoopSupply::Supply | LoopSupply::Rail(_) => Volts(0.0),
+        },
+        Drive::Sender(_) => Volts(0.0),
     });
     let is_long = |excursion: &&Excursion| excursion.time.is_none_or(|time| time >= SHORT);
     let excursions = board.supply.surges.iter().chain(&board.supply.jump_start);

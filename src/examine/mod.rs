@@ -119,6 +119,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
         .chain(remarks::capacitor(board, input))
+        .chain(remarks::not_there(board, input))
         .chain(remarks::overloads(board, input, &scene))
         .collect();
     let mut answer = InputAnswer {

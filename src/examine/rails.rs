@@ -5,22 +5,23 @@
 use crate::answer::{FedInput, RailRow};
 use crate::board::{Board, Input, Rail, RailId, Setting};
 use crate::case::Case;
-use crate::circuit::{Outlook, Place, Situation, Values, situations_of};
+use crate::circuit::{Far, Name, Outlook, Place, Situation, Values, cases_of, situations_of};
 use crate::quantity::{Amperes, Band, Volts};
 use crate::worst::{Measure, Sense, greatest, worst};
 
 /// What may lift a rail: the case that all inputs are in, and, if a wire chafes in addition, the case of its input.
-const EVENTS: [(&str, Case, Option<Case>); 6] = [
+const EVENTS: [(&str, Case, Option<Case>); 7] = [
     ("normal", Case::Normal, None),
     ("wire to supply", Case::Normal, Some(Case::WireToSupply)),
     ("wire to rail", Case::Normal, Some(Case::WireToRail)),
+    ("transmitter short", Case::Normal, Some(Case::TransmitterShort)),
     ("surge", Case::Surge, None),
     ("jump start", Case::JumpStart, None),
     ("board off", Case::BoardOff, Some(Case::BoardOff)),
 ];
 
-/// Currents below which nothing is lifted that has any load at all.
-const NOTHING: Amperes = Amperes(1e-9);
+/// Currents below which nothing is lifted: less than what leaks anyway.
+const NOTHING: Amperes = Amperes(1e-6);
 
 /// One row for each rail and event that feeds something back.
 pub(super) fn of(board: &Board, fitted: &[(&Input, Values)]) -> Vec<RailRow> {
@@ -42,10 +43,8 @@ fn row(
     id: RailId,
     (event, case, chafes): (&'static str, Case, Option<Case>),
 ) -> Option<RailRow> {
-    let supply = &board.supply;
-    if case == Case::Surge && supply.surges.is_empty()
-        || case == Case::JumpStart && supply.jump_start.is_none()
-    {
+    let exists = |(input, _): &(&Input, Values)| cases_of(board, input).contains(&case);
+    if !fitted.iter().any(exists) {
         return None;
     }
     let of = |case, wire| {
@@ -133,19 +132,23 @@ fn bound(rail: &Rail, all: &[Fed<'_>]) -> Option<Amperes> {
     bounds.reduce(Amperes::min)
 }
 
-/// The voltage to which the rail may rise, to the millivolt: the one at which no more is fed back than it takes. What is fed back falls as
-/// the rail rises, at every board alike, so that the greatest of all boards does, too.
+/// The voltage to which the rail may rise, to the millivolt: the one at which no more is fed back than it takes. What is fed
+/// back falls as the rail rises, at every board alike, so that the greatest of all boards does, too. With the board off
+/// nothing holds the other rails either: they rise with it.
 fn lifted(rail: &Rail, id: RailId, all: &[Fed<'_>], is_off: bool) -> Volts {
     /// Enough for microvolts.
     const HALVINGS: usize = 26;
     let at = |volts: Volts| -> Amperes {
-        let pinned = all.iter().filter_map(|fed| {
-            let mut situation = fed.situation.clone();
-            let place = situation.source_of(id)?;
-            situation.sources[place] = Band::exactly(volts);
-            fed_back(&situation, id)
-        });
-        pinned.fold(Amperes(0.0), |sum, current| sum + current)
+        let raised = |situation: &Situation| {
+            let mut raised = situation.clone();
+            for (name, band) in raised.names.iter().zip(&mut raised.sources) {
+                if *name == Name::Rail(id.0) || is_off && matches!(name, Name::Rail(_)) {
+                    *band = Band::exactly(volts);
+                }
+            }
+            fed_back(&raised, id)
+        };
+        all.iter().filter_map(|fed| raised(&fed.situation)).fold(Amperes(0.0), |sum, current| sum + current)
     };
     let mut low = if is_off { Volts(0.0) } else { rail.voltage };
     let mut high = all.iter().map(|fed| highest(&fed.situation)).fold(low, Volts::max);
@@ -159,30 +162,39 @@ fn lifted(rail: &Rail, id: RailId, all: &[Fed<'_>], is_off: bool) -> Volts {
 /// No node lies above the highest voltage that is connected, or above what a current drives its open node to.
 fn highest(situation: &Situation) -> Volts {
     let pin = greatest(situation, &situation.resistances, |corner| {
-        let open = corner.pin().pushed_by(situation.leakage);
-        corner.seen_behind(0).emf().max(open)
+        let open = corner.open_pin(situation.leakage);
+        // A current has no voltage of its own.
+        if matches!(situation.far, Far::Stands { .. }) { corner.seen_behind(0).emf().max(open) } else { open }
     });
     let sources = situation.sources.iter().map(|band| band.highest);
     sources.chain(pin.map(|found| found.value)).fold(Volts(0.0), Volts::max)
 }
 
-/// A caution for each rail that may be lifted, with the event that lifts it most.
+/// Cautions for each rail that may be lifted: in normal use, where nothing that is said of the board holds any more, and with
+/// the event that lifts it most.
 pub(super) fn cautions(board: &Board, rows: &[RailRow]) -> Vec<String> {
     let of_rail = |rail: &Rail| {
-        let lifted = rows.iter().filter(|row| row.rail == rail.name && row.lifted_to_v.is_some());
+        let lifted: Vec<&RailRow> =
+            rows.iter().filter(|row| row.rail == rail.name && row.lifted_to_v.is_some()).collect();
+        let volts = |row: &RailRow| row.lifted_to_v.unwrap_or(0.0);
         // Of equals the first: what happens with the board on.
-        let volts = |row: &&RailRow| row.lifted_to_v.unwrap_or(0.0);
-        let worst = lifted.rev().max_by(|a, b| volts(a).total_cmp(&volts(b)));
-        worst.map(|row| caution(board, rail, row))
+        let worst = lifted.iter().rev().copied().max_by(|a, b| volts(a).total_cmp(&volts(b)));
+        let normal = lifted.iter().copied().find(|row| row.event == "normal");
+        let worst = worst.filter(|worst| normal.is_none_or(|normal| normal != *worst));
+        let normal = normal.map(|row| format!("{}; no count here holds then", caution(board, rail, row)));
+        normal.into_iter().chain(worst.map(|row| caution(board, rail, row))).collect::<Vec<_>>()
     };
-    board.rails.iter().filter_map(of_rail).collect()
+    board.rails.iter().flat_map(of_rail).collect()
 }
 
 fn caution(board: &Board, rail: &Rail, row: &RailRow) -> String {
     let contact = board.supply.contact;
     let lies_on =
         if row.event == "wire to rail" { "a rail".to_owned() } else { format!("the supply ({contact})") };
-    let wire = row.wire.as_ref().map(|name| format!("the wire of `{name}` on {lies_on}"));
+    let wire = row.wire.as_ref().map(|name| match row.event {
+        "transmitter short" => format!("the transmitter of `{name}` shorted to its loop supply"),
+        _ => format!("the wire of `{name}` on {lies_on}"),
+    });
     let event = match (row.event, wire) {
         ("board off", Some(wire)) => format!("with the board off and {wire}"),
         ("board off", None) => "with the board off".to_owned(),

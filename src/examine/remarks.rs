@@ -2,7 +2,7 @@
 
 use crate::answer::{GreatestError, LimitRow};
 use crate::board::{Board, Drive, Input, InputId, Part, Setting};
-use crate::circuit::{Of, Scene, Situation};
+use crate::circuit::{Of, Scene, Situation, cases_of};
 use crate::quantity::{Band, Counts, Farads, Watts};
 use crate::reading::Firmware;
 use crate::search::{Conflict, Outcome};
@@ -164,4 +164,13 @@ pub(super) fn conflict_stopped(outcome: &Outcome, conflict: &Conflict) -> Option
             conflict.examined
         )
     })
+}
+
+/// Cases to be survived that this input does not have.
+pub(super) fn not_there(board: &Board, input: &Input) -> Vec<String> {
+    let there = cases_of(board, input);
+    let missing = input.survive.iter().filter(|case| !there.contains(case));
+    missing
+        .map(|case| format!("`survive` names `{}`, a case that this input does not have", case.name()))
+        .collect()
 }

@@ -67,7 +67,9 @@ pub(crate) fn circumstances(board: &Board, case: Case) -> Vec<Circumstances> {
         },
         Case::WireToRail => (0..board.rails.len()).map(Wire::OnRail).collect(),
         Case::Surge | Case::ReversedSupply | Case::JumpStart | Case::Cranking => {
-            let supplies = if tied { supplies(board, case) } else { Vec::new() };
+            let stabilised = input.gauge.is_some_and(|gauge| matches!(gauge.from, Feed::Stabiliser { .. }));
+            let meets = tied || stabilised && case == Case::ReversedSupply;
+            let supplies = if meets { supplies(board, case) } else { Vec::new() };
             let of = |supply| Circumstances { wire: Wire::Sound, case, supply: Some(supply) };
             return supplies.into_iter().map(of).collect();
         }
