@@ -1183,6 +1183,16 @@ const INPUTS: &[Wrong] = &[
     ),
     (
         PULL_UP,
+        "capacitor: chose",
+        "b.yaml:6:16: inputs.a.capacitor: found `chose`; expected choose, none, a capacitance such as 100 nF, or a map such as { choose: 1 nF .. 1 µF, series: E6 }; did you mean `choose`?",
+    ),
+    (
+        PULL_UP,
+        "gauge: { resistance: 150, from: 10 V }",
+        "b.yaml:6:37: inputs.a.gauge.from: found `10 V`; expected supply, a rail, or, for a stabiliser, a map such as { voltage: 10 V, tolerance: 5 % }",
+    ),
+    (
+        PULL_UP,
         "capacitor: { choose: 1.1 nF .. 1.4 nF }",
         "b.yaml:6:26: inputs.a.capacitor.choose: found 1.1 nF .. 1.4 nF with no standard value in it; expected a range with a value of the series in it, such as 1 nF .. 1 µF",
     ),

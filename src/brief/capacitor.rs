@@ -4,6 +4,7 @@ use super::place::At;
 use super::reader::{Keys, Value, band_text};
 use super::resistors;
 use super::rule;
+use super::words::near;
 use crate::board::{Capacitor, Limits, Setting};
 use crate::quantity::{Band, Farads, Ohms};
 use crate::series::{Series, candidates};
@@ -28,7 +29,15 @@ pub(super) fn read(keys: &mut Keys<'_>) -> Capacitor {
             keys.log.assume(&value.path.key("series"), "E6");
             chosen(&value, &SERIES, BETWEEN)
         }
-        Some(_) => Capacitor::Fixed(value.quantity(&rule::CAPACITANCE_ABOVE_ZERO).unwrap_or(USUAL)),
+        Some(text) => {
+            if let Some(word) =
+                near(text, &["choose", "none"]).filter(|_| text.starts_with(char::is_alphabetic))
+            {
+                value.unlike(format!("{expected}; did you mean `{word}`?"));
+                return Capacitor::Fixed(USUAL);
+            }
+            Capacitor::Fixed(value.quantity(&rule::CAPACITANCE_ABOVE_ZERO).unwrap_or(USUAL))
+        }
         None => value.keys(expected).map_or(Capacitor::Fixed(USUAL), described),
     }
 }

@@ -4,7 +4,7 @@ use super::rails::gauge_feed;
 use super::reader::{Keys, Value};
 use super::rule;
 use crate::board::{Circuit, Feed, Gauge, Rail};
-use crate::quantity::Fraction;
+use crate::quantity::{Fraction, Volts};
 
 /// How far the voltage of a stabiliser may be off where the brief does not say.
 const USUAL: Fraction = Fraction(0.05);
@@ -32,7 +32,13 @@ pub(super) fn read(
 }
 
 fn feed(value: &Value<'_>, rails: &[Rail]) -> Option<Feed> {
-    if value.as_text().is_some() {
+    if let Some(text) = value.as_text() {
+        if text.parse::<Volts>().is_ok() && !rails.iter().any(|rail| rail.name == text) {
+            value.unlike(format!(
+                "supply, a rail, or, for a stabiliser, a map such as {{ voltage: {text}, tolerance: 5 % }}"
+            ));
+            return None;
+        }
         return gauge_feed(value, rails);
     }
     let mut keys = value
