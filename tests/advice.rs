@@ -128,3 +128,20 @@ fn the_trade_shows_the_choice_and_what_is_best_without_limits() {
     assert!(text.contains("  300 Ω           347.9        15.66 mA  hold: the choice\n"), "{text}");
     assert!(ask("divider --measures 0..32V").input().get("trade").is_none());
 }
+
+/// Field case: a resistor on the wire side of the pull-up adds to the sender, one on the pin side does not. By hand: 1 kΩ in
+/// front of 240..33 Ω with 330 Ω to 5 V leaves 0.805 V..0.758 V out of 2.11 V..0.45 V.
+#[test]
+fn a_protection_on_the_wire_side_is_to_be_moved() {
+    let words = "line adds to the sender: 1 kΩ in front of the pin (`protection`)";
+    comes("pull-up --sender 240..33 --pull-up 330 --line 1k --protection 30k", words);
+    does_not_come("pull-up --sender 240..33 --pull-up 330 --line 1 --protection 30k", "line adds");
+    does_not_come("pull-up --sender 240..33 --pull-up 330 --protection 30k", "line adds");
+}
+
+#[test]
+fn an_open_wire_and_one_on_the_supply_are_kept_apart_by_a_divider() {
+    let words = "an open wire and one on the supply both read full scale";
+    comes("pull-up --sender 240..33", words);
+    does_not_come("pull-up --sender 240..33 --pull-up 330 --top 10k --bottom 22k --protection 30k", words);
+}

@@ -14,7 +14,7 @@ use ohmwright::series::{Series, candidates};
 use ohmwright::worst::{Sense, least_span};
 use serde_json::Value;
 use support::dice::Dice;
-use support::program::{ask, number, run};
+use support::program::{ask, ask_brief, number, run};
 
 const EFFORT: u64 = 200_000;
 
@@ -367,4 +367,19 @@ fn three_limits_exclude_each_other_and_no_two_of_them() {
     let from = number(&conflict.list("conflict")[2]["possible_from"]);
     let status = |factor: f64| ask(&format!("{question} --limit dissipation={}W", from * factor)).status;
     assert_eq!((status(1.0 + 1e-6), status(1.0 - 1e-6)), (0, 1));
+}
+
+/// Common practice: 1 mA at 25 V on a pin that is held at 5.5 V wants 19.5 kΩ; by hand, at its lowest after 1 % of tolerance,
+/// 1 % of ageing and 100 ppm/K over 45 K a part that is still so large is 19.5 kΩ/(0.99 · 0.99 · 0.9955) = 19.986 kΩ. A
+/// source resistance of at most 10 kΩ forbids it.
+#[test]
+fn a_protection_that_the_source_resistance_forbids() {
+    let brief = "board: bench\nsupply: { highest: 16 V, contact: 25 V }\ninputs:\n  a:\n    circuit: direct\n    measures: 0 V .. 4 V\n    protection: choose\n    clamp: { \
+                 upper: 5.5 V, tolerance: 0 %, current: 1 mA, leakage: 0 A, at: pin }\n    limits: { source_resistance: 10 kΩ }\n";
+    let asked = ask_brief("design", brief);
+    let conflict = asked.input()["conflict"].as_array().unwrap();
+    let limits: Vec<&str> = conflict.iter().map(|row| row["limit"].as_str().unwrap()).collect();
+    assert_eq!(limits, ["pin_current", "source_resistance"]);
+    let least = number(&conflict[0]["least_ohm"]);
+    assert!((least - 19.5e3 / (0.99 * 0.99 * 0.9955)).abs() < 1e-6 * least, "{least}");
 }

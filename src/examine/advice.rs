@@ -1,13 +1,14 @@
 //! What may help where resistors alone do not do, each piece with its cause in the numbers. Common practice.
 
 use super::size::size_for;
-use crate::answer::{CaseRow, InputAnswer, LimitRow};
+use crate::answer::{CaseRow, InputAnswer, LimitRow, PartAnswer};
 use crate::board::{Board, Capacitor, Choice, Drive, Excitation, Input, Reference, Role, Signal};
 use crate::case::Case;
-use crate::circuit::{Name, Scene};
+use crate::circuit::{Name, Scene, Values};
 use crate::limits::Unit;
 use crate::quantity::{Counts, Ohms, Volts, Watts};
 use crate::reading::greatest_error_of;
+use crate::worst::least_span;
 
 /// Counts below which a dial moves in visible steps.
 const FEW: f64 = 40.0;
@@ -25,6 +26,8 @@ pub(super) fn of(board: &Board, input: &Input, answer: &InputAnswer) -> Vec<Stri
         excitation(board, input, answer),
         settling(input, answer),
         self_heating(input, answer),
+        protection_on_the_wire(board, input, answer),
+        open_or_supply(input, answer),
     ];
     // Where the range itself is cut off, a case that reads full scale is no trouble of its own.
     let is_cut = answer.limits.iter().any(|row| row.limit == "converter_range" && !row.holds);
@@ -218,4 +221,45 @@ fn told_apart(input: &Input, row: &CaseRow) -> Option<String> {
 /// The lowest voltage that is measured.
 fn lowest(signal: &Signal) -> Volts {
     signal.curve.first().1.min(signal.curve.last().1)
+}
+
+/// The share of its span that a resistor on the wire side has to cost before it is worth a word.
+const WORTH_MOVING: f64 = 0.1;
+
+/// A resistor on the wire side of the node adds to the sender; on the pin side it protects as well and costs nothing.
+fn protection_on_the_wire(board: &Board, input: &Input, answer: &InputAnswer) -> Option<String> {
+    let ohms = |role: Role| match answer.parts.0.iter().find(|(key, _)| key == role.key()) {
+        Some((_, Some(PartAnswer::Resistor { ohm, .. }))) => Some(Ohms(*ohm)),
+        _ => None,
+    };
+    let (line, span) = (ohms(Role::Line).filter(|line| line.0 > 0.0)?, answer.span?.assured_counts);
+    let mut values = Values::default();
+    for part in &input.parts {
+        values.set(part.role, ohms(part.role));
+    }
+    values.set(Role::Line, None);
+    values.set(Role::Protection, Some(line + ohms(Role::Protection).unwrap_or(Ohms(0.0))));
+    let [first, last] = Scene::new(board, input, &values).range_ends;
+    let moved = least_span(&first, &last, [&first.resistances, &last.resistances], input.direction());
+    let moved = moved.span.0 * input.direction();
+    (moved > span * (1.0 + WORTH_MOVING)).then(|| {
+        format!(
+            "line adds to the sender: {line:#} in front of the pin (`protection`) instead of on the wire side would protect \
+             it as well, and the assured span would be {} and not {}",
+            Counts(moved),
+            Counts(span),
+        )
+    })
+}
+
+/// An open wire and one on the supply that both read full scale: a divider behind the node keeps them apart.
+fn open_or_supply(input: &Input, answer: &InputAnswer) -> Option<String> {
+    let is_pulled_up = input.parts.iter().any(|part| part.role == Role::PullUp);
+    let has_divider = answer.parts.0.iter().any(|(key, part)| key == Role::Top.key() && part.is_some());
+    let open = answer.cases.iter().find(|row| row.case == Case::WireOpen.name())?;
+    let is_alike = open.alike.contains(&Case::WireToSupply.name());
+    (is_pulled_up && !has_divider && is_alike).then(|| {
+        "an open wire and one on the supply both read full scale: behind a divider (`top`, `bottom`) an open wire reads less"
+            .to_owned()
+    })
 }
