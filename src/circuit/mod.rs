@@ -14,15 +14,16 @@ mod pull_up;
 mod scene;
 mod situation;
 mod soft_fault;
+mod state;
 mod values;
 
 pub use meter::SupplyMeter;
 pub use scene::Scene;
 pub use situation::{
-    ChafedSender, Element, Far, FedBy, Name, Outlook, Place, Situation, cases_of, is_tied_to_supply,
-    situations_of, with_soft_fault,
+    ChafedSender, Element, Far, FedBy, Name, Outlook, Place, Situation, situations_of, with_soft_fault,
 };
 pub use soft_fault::SoftFault;
+pub use state::{cases_of, is_tied_to_supply};
 pub use values::{Climate, Values, limits_of};
 
 use crate::board::{Circuit, Role};
