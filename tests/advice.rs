@@ -145,3 +145,22 @@ fn an_open_wire_and_one_on_the_supply_are_kept_apart_by_a_divider() {
     comes("pull-up --sender 240..33", words);
     does_not_come("pull-up --sender 240..33 --pull-up 330 --top 10k --bottom 22k --protection 30k", words);
 }
+
+/// A voltage of either sign: a wire that is open or on ground reads inside the range, so that no sensor that starts above 0 V
+/// would help.
+#[test]
+fn a_voltage_of_either_sign_hides_a_broken_wire() {
+    let shift = "level-shift --measures -4..4V --top 10k --bias 10k --bottom 10k --protection 10k";
+    let words = "wire to ground cannot be told from normal use";
+    comes(shift, words);
+    let helps = advice(shift)
+        .iter()
+        .filter(|text| text.contains("only a sensor that tells its own faults would"))
+        .count();
+    assert!(helps >= 1, "{:#?}", advice(shift));
+    does_not_come(shift, "starts above 0 V");
+    comes(
+        "divider --measures 0..10V --top 10k --bottom 8.2k --protection 10k",
+        "wire to ground cannot be told from normal use",
+    );
+}

@@ -205,6 +205,10 @@ fn told_apart(input: &Input, row: &CaseRow) -> Option<String> {
         (Drive::Signal(signal), Case::WireOpen) if lowest(signal) > Volts(0.0) => {
             "the leakage of the pin lifts an open wire into the range: a smaller bottom keeps it down".to_owned()
         }
+        (Drive::Signal(signal), Case::WireOpen | Case::WireToGround) if lowest(signal) < Volts(0.0) => {
+            "such a wire reads like a value in the middle of the range: only a sensor that tells its own faults would"
+                .to_owned()
+        }
         (Drive::Signal(signal), Case::WireOpen | Case::WireToGround) if !signal.from_supply => {
             "what is measured comes down to where such a wire reads: a sensor whose output starts above 0 V (0.5 V .. \
              4.5 V) would tell"
