@@ -28,8 +28,7 @@
 mod firmware;
 mod shared;
 
-pub(super) use firmware::Estimate;
-pub(crate) use firmware::Reader;
+pub(crate) use firmware::{Estimate, Reader};
 pub(crate) use shared::{Edge, Shared};
 
 use crate::board::Input;
