@@ -13,6 +13,7 @@ mod remarks;
 mod rows;
 mod size;
 mod soft_faults;
+mod stack_up;
 mod worth;
 
 use crate::answer::{
@@ -25,12 +26,18 @@ use crate::limits::{LIMITS, checks_of};
 use crate::quantity::{Band, Counts};
 use crate::reading::{Firmware, at};
 use crate::search::{self, Chosen, Outcome};
+use crate::stackup::Trials;
 use crate::worst::{count_band, least_span, nominal_span};
 
 /// Chooses everything that is to be chosen, and examines the result. On a board with nothing left to choose it only
 /// examines.
 pub fn answer(board: &Board, command: &str) -> Answer {
-    let answers = answers(board);
+    answer_with(board, command, None)
+}
+
+/// The same with the stack-up of each input: its sources of error and, if `trials` has any, random boards.
+pub fn answer_with(board: &Board, command: &str, trials: Option<&Trials<'_>>) -> Answer {
+    let answers = answers(board, trials);
     let fitted: Vec<_> = board
         .inputs
         .iter()
@@ -59,9 +66,9 @@ pub fn answer(board: &Board, command: &str) -> Answer {
 }
 
 /// The answer for each input, and its values if there are any. What corrects another input is chosen before it.
-fn answers(board: &Board) -> Vec<(InputAnswer, Option<Values>)> {
+fn answers(board: &Board, trials: Option<&Trials<'_>>) -> Vec<(InputAnswer, Option<Values>)> {
     let mut chosen = board.clone();
-    let first = |input: &Input| input.corrected_by.is_none().then(|| answer_input(board, input));
+    let first = |input: &Input| input.corrected_by.is_none().then(|| answer_input(board, input, trials));
     let mut answers: Vec<_> = board.inputs.iter().map(first).collect();
     for (input, answer) in chosen.inputs.iter_mut().zip(&answers) {
         if let Some((_, Some(values))) = answer {
@@ -71,26 +78,32 @@ fn answers(board: &Board) -> Vec<(InputAnswer, Option<Values>)> {
         }
     }
     for (input, answer) in board.inputs.iter().zip(&mut answers) {
-        answer.get_or_insert_with(|| answer_input(&chosen, input));
+        answer.get_or_insert_with(|| answer_input(&chosen, input, trials));
     }
     answers.into_iter().flatten().collect()
 }
 
 /// The answer for one input, and its values if there are any.
-fn answer_input(board: &Board, input: &Input) -> (InputAnswer, Option<Values>) {
+fn answer_input(board: &Board, input: &Input, trials: Option<&Trials<'_>>) -> (InputAnswer, Option<Values>) {
     if !search::is_open(input) {
         let given =
             Chosen { values: Values::given(input), series: Vec::new(), assured: Counts(0.0), aim: 0.0 };
-        return (examined(board, input, &given, None), Some(given.values));
+        return (examined(board, input, &given, None, trials), Some(given.values));
     }
     let outcome = search::choose(board, input);
     match &outcome.best {
-        Some(best) => (examined(board, input, best, Some(&outcome)), Some(best.values)),
+        Some(best) => (examined(board, input, best, Some(&outcome), trials), Some(best.values)),
         None => (impossible(board, input, &outcome), None),
     }
 }
 
-fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outcome>) -> InputAnswer {
+fn examined(
+    board: &Board,
+    input: &Input,
+    chosen: &Chosen,
+    outcome: Option<&Outcome>,
+    trials: Option<&Trials<'_>>,
+) -> InputAnswer {
     let values = &chosen.values;
     let is_capacitor_chosen = matches!(input.capacitor, Capacitor::Choose(_));
     let input = &*capacitor::chosen(board, input, values);
@@ -132,6 +145,7 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         resolution: Some(worth::resolution(input, firmware.nominal())),
         error: worth::error(&limits),
         straight_line: Some(worth::straight_line(input, firmware.nominal())),
+        stack_up: None,
         limits,
         working_band: working.map(|band| counts(board.converter.truncated_band(band))),
         checkpoints: checkpoints::of(board, input, values, &firmware),
@@ -139,6 +153,8 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         cases,
         soft_faults: soft_faults::of(board, input, values, &firmware),
         alarms: alarms::of(board, input, &firmware),
+        ranking: Vec::new(),
+        monte_carlo: None,
         supply_current_board_off_a: cases::drain(&scene),
         trade: outcome.map_or_else(Vec::new, |_| reasons::trade(board, input, chosen)),
         advice: Vec::new(),
@@ -149,6 +165,9 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     };
     answer.advice = advice::of(board, input, &answer);
     answer.advice.extend(advice::measure_the_supply(board, input, &scene, &answer));
+    if let Some(trials) = trials {
+        stack_up::add(board, input, values, &firmware, trials, &mut answer);
+    }
     answer
 }
 
@@ -165,12 +184,15 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         resolution: None,
         error: None,
         straight_line: None,
+        stack_up: None,
         limits: Vec::new(),
         working_band: None,
         checkpoints: Vec::new(),
         cases: Vec::new(),
         soft_faults: Vec::new(),
         alarms: Vec::new(),
+        ranking: Vec::new(),
+        monte_carlo: None,
         supply_current_board_off_a: None,
         trade: Vec::new(),
         advice: Vec::new(),

@@ -8,6 +8,7 @@ mod heat;
 mod nominal;
 
 pub(crate) use corrected::{Edge, Estimate, Reader, Shared};
+pub(crate) use error::greatest_bench_error;
 pub use error::{greatest_error, greatest_error_of};
 pub use nominal::{Found, Nominal};
 

@@ -171,6 +171,36 @@ impl Cause {
     }
 }
 
+impl Cause {
+    /// The unit of its limits.
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::Tolerance
+            | Self::Tempco
+            | Self::Ageing
+            | Self::Existing
+            | Self::Gauge
+            | Self::SenderTolerance
+            | Self::DecadeBox
+            | Self::Gain => "share",
+            Self::Rail
+            | Self::Reference
+            | Self::Supply
+            | Self::SupplyChange
+            | Self::Stabiliser
+            | Self::Clamp
+            | Self::GroundShift => "V",
+            Self::GaugeContact => "share of its conductance",
+            Self::Wet => "S",
+            Self::Wire => "Ω",
+            Self::SenderAccuracy => "share of its accuracy",
+            Self::SelfHeating => "share of its greatest warmth",
+            Self::Leakage => "A",
+            Self::Offset | Self::Inl | Self::Noise | Self::Truncation => "counts",
+        }
+    }
+}
+
 /// Where a source is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Owner {
