@@ -7,6 +7,7 @@ use clap::{Arg, ArgMatches, Command, value_parser};
 use super::fitted;
 use super::outcome::{Outcome, answered};
 use super::output::Output;
+use super::{progress, trials};
 use crate::answer::Verdict;
 use crate::brief::{self, Faults};
 use crate::examine;
@@ -31,6 +32,7 @@ pub(super) fn command() -> Command {
                 .value_parser(value_parser!(PathBuf))
                 .help("Write the chosen values to this file, for `check --fitted`"),
         )
+        .args(trials::arguments("0"))
         .after_help(EXAMPLES)
 }
 
@@ -53,7 +55,9 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
     // The output is examined before anything is calculated.
     let prepared = |path: &PathBuf| Output::prepare(path, &brief, &fitted::PURPOSE);
     let output = matches.get_one::<PathBuf>("output").map(prepared).transpose()?;
-    let answer = examine::answer(&board, NAME);
+    let answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
+        examine::answer_with(&board, NAME, Some(trials))
+    });
     let mut outcome = answered(&answer, format);
     if let Some(output) = output {
         outcome.messages = if answer.verdict == Verdict::Impossible {

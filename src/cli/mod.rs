@@ -11,10 +11,12 @@ mod identify;
 mod level_shift;
 mod outcome;
 mod output;
+mod progress;
 mod pull_up;
 mod question;
 mod sender;
 mod series;
+mod trials;
 mod usage;
 
 use std::ffi::OsString;

@@ -82,7 +82,7 @@ impl Drive {
     }
 
     /// How strongly the curve bends at a value: its second derivative over its first.
-    pub(super) fn bend(&self, value: f64) -> f64 {
+    pub(crate) fn bend(&self, value: f64) -> f64 {
         match self {
             Self::Sender(sender) => sender.curve.bend(value),
             Self::Signal(signal) => signal.curve.bend(value),

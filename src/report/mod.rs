@@ -12,6 +12,7 @@ mod reasons;
 mod sender;
 mod sender_file;
 mod series;
+mod stack_up;
 mod text;
 mod words;
 

@@ -84,7 +84,6 @@ pub(super) struct Channel {
     clamp_above: f64,
     clamped_at: usize,
     pin_share: f64,
-    is_stiff: bool,
     converter: Converter,
     wire: f64,
     effects: Vec<(usize, Effect)>,
@@ -98,6 +97,9 @@ pub(super) struct Boards {
     a1: Lanes,
     d0: Lanes,
     d1: Lanes,
+    /// Where m0 + m1·far is 0 a stiff voltage is on the clamped node, which nothing holds.
+    m0: Lanes,
+    m1: Lanes,
     /// Between these voltages no clamp holds it.
     low: Lanes,
     high: Lanes,
@@ -166,7 +168,6 @@ impl Channel {
             _ => return None,
         };
         let corner = Corner::at(nominal, &nominal.resistances, Ends::default());
-        let transfer = corner.transfer(input.drive.is_sender());
         if corner.pin().is_floating() {
             return None;
         }
@@ -185,7 +186,6 @@ impl Channel {
             clamp_above: nominal.clamp_above.0,
             clamped_at: nominal.clamped_at,
             pin_share: nominal.pin_share,
-            is_stiff: transfer.is_stiff,
             converter: nominal.converter,
             wire: nominal.wire.lowest.0,
             effects: collector.effects,
@@ -263,23 +263,20 @@ impl Channel {
                 }
             }
         }
+        let (m0, m1) = (base.m, by.m);
         base.series(&lead);
         by.series(&lead);
         let full = self.converter.full_scale().0;
-        let (low, high) = if self.is_stiff {
-            ([f64::NEG_INFINITY; LANES], [f64::INFINITY; LANES])
-        } else {
-            let below = self.converter.clamp.0;
-            (
-                each(|i| leakage[i] * lead[i] - below),
-                each(|i| voltages[self.clamp_rail][i] + self.clamp_above + leakage[i] * lead[i]),
-            )
-        };
+        let below = self.converter.clamp.0;
+        let low = each(|i| leakage[i] * lead[i] - below);
+        let high = each(|i| voltages[self.clamp_rail][i] + self.clamp_above + leakage[i] * lead[i]);
         Boards {
             a0: each(|i| base.n[i] + leakage[i] * base.m[i]),
             a1: each(|i| by.n[i] + leakage[i] * by.m[i]),
             d0: base.d,
             d1: by.d,
+            m0,
+            m1,
             low,
             high,
             per_volt: each(|i| full * gain[i] / voltages[self.reference][i]),
@@ -316,9 +313,10 @@ impl Boards {
     pub(super) fn counts(&self, far: &Lanes) -> Lanes {
         each(|i| {
             let pin = (self.a0[i] + self.a1[i] * far[i]) / (self.d0[i] + self.d1[i] * far[i]);
-            let pin = if pin > self.low[i] { pin } else { self.low[i] };
-            let pin = if pin < self.high[i] { pin } else { self.high[i] };
-            pin * self.per_volt[i] + self.added[i]
+            let held = if pin > self.low[i] { pin } else { self.low[i] };
+            let held = if held < self.high[i] { held } else { self.high[i] };
+            let is_stiff = self.m0[i] + self.m1[i] * far[i] == 0.0;
+            (if is_stiff { pin } else { held }) * self.per_volt[i] + self.added[i]
         })
     }
 

@@ -18,18 +18,10 @@ pub struct Propagated {
 ///
 /// For a Möbius function the harmonic mean of the two difference quotients is the slope itself, however long the step: with
 /// f(q) − f(0) = k·q/(1 + c·q) they are k/(1 + c·h) and k/(1 − c·h). Of any other smooth function it is the slope but for
-/// a term with the square of the step. At a corner, where the two differ, the steeper one counts.
-pub(super) fn slope(above: f64, here: f64, below: f64, step: f64) -> f64 {
-    const CORNER: f64 = 0.05;
+/// a term with the square of the step.
+fn slope(above: f64, here: f64, below: f64, step: f64) -> f64 {
     let (up, down) = ((above - here) / step, (here - below) / step);
-    let steeper = if up.abs() > down.abs() { up } else { down };
-    let slope = if (up - down).abs() > CORNER * steeper.abs() {
-        steeper
-    } else if up == down {
-        up
-    } else {
-        2.0 * up * down / (up + down)
-    };
+    let slope = if up * down > 0.0 { 2.0 * up * down / (up + down) } else { f64::midpoint(up, down) };
     // Where a model is not defined nothing can be said.
     if slope.is_finite() { slope } else { 0.0 }
 }

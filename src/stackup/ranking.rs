@@ -21,6 +21,9 @@ pub struct Ranked {
     pub share: f64,
 }
 
+/// The share of the zone below which an error is but rounding.
+const ROUNDING: f64 = 1e-9;
+
 /// All sources that move a reading in the zone, the worst first. Shares are those at the value `at`.
 pub fn rank(stack: &Stack<'_>, zone: Band<f64>, at: f64) -> Vec<Ranked> {
     let shares = shares(stack, at);
@@ -32,7 +35,7 @@ pub fn rank(stack: &Stack<'_>, zone: Band<f64>, at: f64) -> Vec<Ranked> {
             let found = alone(stack, zone, place);
             Ranked { source, error_alone: found.value, at: found.at, share: shares[place] }
         })
-        .filter(|ranked| ranked.error_alone > 0.0)
+        .filter(|ranked| ranked.error_alone > ROUNDING * (zone.highest - zone.lowest))
         .collect();
     // Sources that do as much stay in their order.
     ranked.sort_by(|a, b| b.error_alone.total_cmp(&a.error_alone));

@@ -205,13 +205,20 @@ impl<'a> Stack<'a> {
         })
     }
 
-    /// The reading at a value as a smooth function of the deviations: before truncation, held by nothing.
+    /// The reading at a value as a smooth function of the deviations: before truncation, held by nothing, the curve going
+    /// on as it bends at the value. At a knot the side counts on which a reading moves more.
     pub(super) fn model(&self, spot: &Spot) -> impl Fn(&[f64]) -> f64 + use<'_, 'a> {
         let spot = *spot;
+        let drive = &self.input.drive;
+        let [below, above] = drive.slopes(spot.value);
+        let slope = if below.abs() < above.abs() { below } else { above };
+        let bend = drive.bend(spot.value);
         move |deviations| {
             let lanes: Vec<Lanes> = deviations.iter().map(|&deviation| [deviation; LANES]).collect();
             let [far, ..] = self.estimates(&spot, &self.boards(&lanes), true);
-            self.input.drive.value_beyond(FarEnd(far))
+            let first = (far - spot.far) / slope;
+            // The inverse of a curve with slope s and second derivative b·s: x = f/s − b/2·(f/s)².
+            spot.value + first - bend / 2.0 * first * first
         }
     }
 

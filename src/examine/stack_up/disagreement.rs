@@ -50,6 +50,15 @@ pub(super) fn explained(
         ));
         left.retain(|point| !curved.iter().any(|other| other.value == point.value));
     }
+    let corners: Vec<_> = left.iter().copied().filter(|point| is_corner(input, point.value)).collect();
+    if !corners.is_empty() {
+        reasons.push(format!(
+            "at {}: the table of the sender has a corner there; root sum of squares takes the side on which a reading \
+             moves more, random boards see both",
+            at(&corners)
+        ));
+        left.retain(|point| !is_corner(input, point.value));
+    }
     let top = ranked.iter().max_by(|a, b| a.share.total_cmp(&b.share));
     if let Some(top) = top.filter(|top| top.share > DOMINATES && !left.is_empty()) {
         if top.source.spread.distribution == Distribution::Rectangular {
@@ -71,6 +80,12 @@ pub(super) fn explained(
         ));
     }
     reasons
+}
+
+/// Whether the curve of the far end has a corner at a value.
+fn is_corner(input: &Input, value: f64) -> bool {
+    let [below, above] = input.drive.slopes(value);
+    (below - above).abs() > SEEN * above.abs()
 }
 
 /// The source in words.
