@@ -100,6 +100,8 @@ pub(super) struct Boards {
     /// Where m0 + m1·far is 0 a stiff voltage is on the clamped node, which nothing holds.
     m0: Lanes,
     m1: Lanes,
+    /// Whether that may be so on any of the boards.
+    may_be_stiff: bool,
     /// Between these voltages no clamp holds it.
     low: Lanes,
     high: Lanes,
@@ -277,6 +279,7 @@ impl Channel {
             d1: by.d,
             m0,
             m1,
+            may_be_stiff: m0.contains(&0.0),
             low,
             high,
             per_volt: each(|i| full * gain[i] / voltages[self.reference][i]),
@@ -311,13 +314,23 @@ impl Boards {
     /// The counts before truncation with these at the far end, sender and wire included.
     #[inline]
     pub(super) fn counts(&self, far: &Lanes) -> Lanes {
+        if self.may_be_stiff && each(|i| self.m0[i] + self.m1[i] * far[i]).contains(&0.0) {
+            return self.counts_of_stiff(far);
+        }
         each(|i| {
             let pin = (self.a0[i] + self.a1[i] * far[i]) / (self.d0[i] + self.d1[i] * far[i]);
             let held = if pin > self.low[i] { pin } else { self.low[i] };
             let held = if held < self.high[i] { held } else { self.high[i] };
-            let is_stiff = self.m0[i] + self.m1[i] * far[i] == 0.0;
-            (if is_stiff { pin } else { held }) * self.per_volt[i] + self.added[i]
+            held * self.per_volt[i] + self.added[i]
         })
+    }
+
+    /// The same where on some board a stiff voltage is on the clamped node.
+    fn counts_of_stiff(&self, far: &Lanes) -> Lanes {
+        let open = self.open_counts(far);
+        let free = Self { may_be_stiff: false, ..*self };
+        let held = free.counts(far);
+        each(|i| if self.m0[i] + self.m1[i] * far[i] == 0.0 { open[i] } else { held[i] })
     }
 
     /// The same with no clamp that holds the pin.

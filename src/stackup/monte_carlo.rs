@@ -1,7 +1,7 @@
 //! Random boards (JCGM 101): what share of them keeps an allowed error, and how their readings are spread.
 
 use super::channel::{LANES, Lanes, each};
-use super::source::{Cause, Source, at_an_end};
+use super::source::{Cause, Source, Spread, at_an_end};
 use super::stack::{Pair, Spot, Stack};
 use super::trials::{Generator, Trials};
 use crate::board::Converter;
@@ -114,14 +114,12 @@ fn draw(deviations: &mut [Lanes], sources: &[Source], draws: Draws, random: &mut
         if source.cause == Cause::Truncation {
             continue;
         }
-        let spread = source.spread;
-        for lane in lanes {
-            let off = match draws {
-                Draws::AsSpread => spread.distribution.draw(random),
-                Draws::AtEnds => at_an_end(random) * spread.distribution.reach(),
-            };
-            *lane = spread.middle + spread.standard * off;
-        }
+        let Spread { middle, standard, distribution } = source.spread;
+        let drawn: Lanes = match draws {
+            Draws::AsSpread => distribution.draw_each(random),
+            Draws::AtEnds => std::array::from_fn(|_| at_an_end(random) * distribution.reach()),
+        };
+        *lanes = each(|i| middle + standard * drawn[i]);
     }
 }
 
@@ -140,7 +138,7 @@ struct Place {
 #[derive(Clone, Copy, Debug)]
 enum Steps {
     /// By truncated counts, so many to a step.
-    Counts { first: i64, shift: u32, top: f64 },
+    Counts { first: f64, last: f64, shift: u32 },
     /// By readings.
     Readings { lowest: f64, width: f64 },
 }
@@ -171,7 +169,7 @@ impl Place {
                 stack.nominal().reading(Counts(f64::midpoint(from as f64, to as f64)))
             };
             let all = (0..=(last - first) >> shift).map(middle).collect();
-            (Steps::Counts { first, shift, top: converter.highest_count().0 }, all)
+            (Steps::Counts { first: band.lowest.0, last: band.highest.0, shift }, all)
         };
         let readings: Vec<f64> = readings;
         let errors = readings.iter().map(|reading| (reading - value).abs()).collect();
@@ -191,7 +189,10 @@ impl Place {
         };
         DrawnPlace {
             value: self.spot.value,
-            counts: Band { lowest: Counts(seen.lowest), highest: Counts(seen.highest) },
+            counts: Band {
+                lowest: Counts(seen.lowest.into_iter().fold(f64::INFINITY, f64::min)),
+                highest: Counts(seen.highest.into_iter().fold(f64::NEG_INFINITY, f64::max)),
+            },
             coverage: Band::between(passed(outside), passed(all as f64 - outside - 0.5)),
         }
     }
@@ -200,8 +201,8 @@ impl Place {
 /// What was seen at one place.
 #[derive(Clone, Debug)]
 struct Seen {
-    lowest: f64,
-    highest: f64,
+    lowest: Lanes,
+    highest: Lanes,
     boards: Vec<u64>,
 }
 
@@ -216,8 +217,8 @@ struct Tally {
 impl Tally {
     fn new(sheet: &[Place]) -> Self {
         let seen = |place: &Place| Seen {
-            lowest: f64::INFINITY,
-            highest: f64::NEG_INFINITY,
+            lowest: [f64::INFINITY; LANES],
+            highest: [f64::NEG_INFINITY; LANES],
             boards: vec![0; place.readings.len()],
         };
         Self { good: 0, errors: vec![0; ERROR_STEPS], places: sheet.iter().map(seen).collect() }
@@ -228,8 +229,8 @@ impl Tally {
         self.good += other.good;
         add(&mut self.errors, &other.errors);
         for (seen, more) in self.places.iter_mut().zip(other.places) {
-            seen.lowest = seen.lowest.min(more.lowest);
-            seen.highest = seen.highest.max(more.highest);
+            seen.lowest = each(|i| seen.lowest[i].min(more.lowest[i]));
+            seen.highest = each(|i| seen.highest[i].max(more.highest[i]));
             add(&mut seen.boards, &more.boards);
         }
         self
@@ -240,35 +241,53 @@ impl Tally {
         let mut worst = [0.0; LANES];
         for (place, seen) in sheet.iter().zip(&mut self.places) {
             let counts = boards.own.counts(&stack.far(&place.spot, &boards.own.far));
-            for &count in &counts[..used] {
-                seen.lowest = seen.lowest.min(count);
-                seen.highest = seen.highest.max(count);
-            }
-            let last = place.readings.len() - 1;
-            let steps: [usize; LANES] = match place.steps {
-                Steps::Counts { first, shift, top } => {
-                    let truncated = each(|i| (counts[i] + Converter::SLACK).clamp(0.0, top));
-                    truncated.map(|count| (((count as i64 - first).max(0) >> shift) as usize).min(last))
+            seen.stretch(&counts, used);
+            let steps = place.steps_of(stack, boards, &counts);
+            let last = place.errors.len().min(seen.boards.len()) - 1;
+            let (sorted, errors) = (&mut seen.boards[..=last], &place.errors[..=last]);
+            for (lane, &step) in steps.iter().enumerate().take(used) {
+                let step = step.min(last);
+                sorted[step] += 1;
+                if place.is_in_zone && errors[step] > worst[lane] {
+                    worst[lane] = errors[step];
                 }
-                Steps::Readings { lowest, width } => {
-                    let readings = stack.readings(&place.spot, boards);
-                    readings.map(|reading| (((reading - lowest) / width) as usize).min(last))
-                }
-            };
-            for &step in &steps[..used] {
-                seen.boards[step] += 1;
-            }
-            if place.is_in_zone {
-                worst = each(|i| {
-                    let error = place.errors[steps[i]];
-                    if error > worst[i] { error } else { worst[i] }
-                });
             }
         }
+        let steps_per_unit = ERROR_STEPS as f64 / drawn.greatest;
+        let allowed = drawn.allowed.map_or(-1.0, |allowed| allowed * (1.0 + 1e-9));
         for &error in &worst[..used] {
-            let step = (error / drawn.greatest * ERROR_STEPS as f64) as usize;
+            let step = (error * steps_per_unit) as usize;
             self.errors[step.min(ERROR_STEPS - 1)] += 1;
-            self.good += u64::from(drawn.allowed.is_some_and(|allowed| error <= allowed * (1.0 + 1e-9)));
+            self.good += u64::from(error <= allowed);
+        }
+    }
+}
+
+impl Seen {
+    /// Keeps the least and the greatest of the first `used` counts, lane by lane.
+    fn stretch(&mut self, counts: &Lanes, used: usize) {
+        let seen = if used == LANES { *counts } else { each(|i| counts[i.min(used - 1)]) };
+        self.lowest = each(|i| if seen[i] < self.lowest[i] { seen[i] } else { self.lowest[i] });
+        self.highest = each(|i| if seen[i] > self.highest[i] { seen[i] } else { self.highest[i] });
+    }
+}
+
+impl Place {
+    /// The step of each board.
+    #[inline]
+    fn steps_of(&self, stack: &Stack<'_>, boards: &Pair, counts: &Lanes) -> [usize; LANES] {
+        match self.steps {
+            Steps::Counts { first, last, shift } => {
+                let above = each(|i| {
+                    let count = counts[i] + Converter::SLACK;
+                    let held = if count > first { count } else { first };
+                    (if held < last { held } else { last }) - first
+                });
+                above.map(|count| (count as i64 >> shift) as usize)
+            }
+            Steps::Readings { lowest, width } => {
+                stack.readings(&self.spot, boards).map(|reading| ((reading - lowest) / width) as usize)
+            }
         }
     }
 }

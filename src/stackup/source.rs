@@ -44,6 +44,18 @@ impl Distribution {
     }
 }
 
+impl Distribution {
+    /// One value for each of some boards, in standard deviations from the middle.
+    pub(super) fn draw_each<const LANES: usize>(self, random: &mut impl rand::Rng) -> [f64; LANES] {
+        if self == Self::Rectangular {
+            let reach = self.reach();
+            let drawn: [f64; LANES] = std::array::from_fn(|_| random.random::<f64>());
+            return drawn.map(|share| (2.0 * share - 1.0) * reach);
+        }
+        std::array::from_fn(|_| self.draw(random))
+    }
+}
+
 /// −1 or 1.
 pub(super) fn at_an_end(random: &mut impl rand::Rng) -> f64 {
     if random.random::<bool>() { 1.0 } else { -1.0 }
