@@ -290,8 +290,11 @@ fn some_board_comes_close_to_the_worst_case() {
     let mut dice = Dice::new(302);
     let (mut tried, mut inside) = (0, 0);
     while tried < 60 {
-        dice.decades = (1.5, 4.5);
-        let Some(board) = with_groups(dice.board(), &mut dice) else { continue };
+        dice.decades = (1.5, 3.5);
+        let Some(mut board) = with_groups(dice.board(), &mut dice) else { continue };
+        for part in board.inputs[0].parts.iter_mut().filter(|part| part.tracks.is_some()) {
+            part.grade.tolerance = Fraction(0.3);
+        }
         let situation = normal_use(&board);
         if situation.tracking.len() > 1 || situation.sources.len() + situation.elements.len() > 12 {
             continue;
@@ -425,5 +428,5 @@ fn no_reading_is_off_by_more_than_the_greatest_error() {
             }
         }
     }
-    assert!(smaller > 10, "{smaller}");
+    assert!(smaller > 5, "{smaller}");
 }

@@ -1,7 +1,7 @@
 //! What limits look at.
 
 use super::count::look_at;
-use super::vertices::{Quotient, Regime, Vertex, at_each_corner, sums};
+use super::vertices::{Quotient, Regime, Vertex, at_each_corner, products, sums};
 use super::{Groups, Look, Refined, Slice, middle, refine};
 use crate::chain::Drive;
 use crate::quantity::{Amperes, Band, Ohms};
@@ -34,6 +34,8 @@ fn found(measure: Measure, sense: Sense, groups: &Groups<'_>) -> Option<Refined>
     if is_drawn && feeds_two_nodes(situation) && may_be_pulled_down(situation, resistances) {
         return refine(groups, |slice| apart(measure, sense, groups, slice));
     }
+    // With every part by itself nothing is less bad.
+    let most = worst_apart(measure, sense, situation, resistances).map_or(f64::INFINITY, |apart| up * apart.value);
     refine(groups, |slice| {
         let mut look = match (measure, sense) {
             (Measure::Power(element), Sense::AtMost) if !resistances[element].is_single() => {
@@ -52,7 +54,7 @@ fn found(measure: Measure, sense: Sense, groups: &Groups<'_>) -> Option<Refined>
             }),
         };
         add_onset(measure, sense, groups, slice, &mut look);
-        look
+        Look { bound: look.bound.min(most), ..look }
     })
 }
 
@@ -148,12 +150,9 @@ struct Borne {
     hold: Hold,
 }
 
-/// The dissipation of a part that tracks others: V·I, at most (V + ρ·I)²/4ρ whatever ρ, which is convex in V and I; with ρ
-/// about the value of the part hardly more.
+/// The dissipation of a part that tracks others: V·I, a product of two quotients.
 fn tracked_power(groups: &Groups<'_>, slice: &Slice, element: usize) -> Look {
-    let own = groups.bands(slice)[element];
-    let rho = f64::midpoint(own.lowest.0, own.highest.0);
-    let levels = groups.sizes().iter().product();
+    let sizes = groups.sizes();
     of_leakages(groups, Measure::Power(element), |leakage| {
         let see = |corner: &Corner<'_>| {
             let (hold, below) = corner.determinant(leakage);
@@ -162,7 +161,7 @@ fn tracked_power(groups: &Groups<'_>, slice: &Slice, element: usize) -> Look {
         };
         let mut look = Look::NOTHING;
         for vertices in at_each_corner(groups, slice, see) {
-            look.bind(most_borne(&vertices, levels, rho));
+            look.bind(most_borne(&vertices, &sizes));
             for vertex in &vertices {
                 let power = vertex.seen.voltage * vertex.seen.current;
                 if power.is_finite() {
@@ -177,21 +176,23 @@ fn tracked_power(groups: &Groups<'_>, slice: &Slice, element: usize) -> Look {
     })
 }
 
-fn most_borne(vertices: &[Vertex<Borne>], levels: usize, rho: f64) -> f64 {
+fn most_borne(vertices: &[Vertex<Borne>], sizes: &[usize]) -> f64 {
     let Some(first) = vertices.first() else { return f64::NEG_INFINITY };
-    let is_sound =
-        |b: &Borne| b.hold == first.seen.hold && b.below > 0.0 && b.below.is_finite() && b.current.is_finite();
-    if vertices.iter().all(|vertex| is_sound(&vertex.seen)) {
-        let of = |b: Borne| {
-            let power = (b.voltage + rho * b.current).powi(2) / (4.0 * rho);
-            [power * b.below, b.below]
-        };
-        let sums = sums(vertices, levels, of).into_iter();
-        let quotients = sums.filter(|[_, below]| *below > 0.0).map(|[above, below]| above / below);
-        return quotients.fold(f64::NEG_INFINITY, f64::max);
-    }
+    let is_sound = |b: &Borne| {
+        b.hold == first.seen.hold && b.below > 0.0 && b.below.is_finite() && b.current.is_finite()
+    };
     let greatest = |of: fn(&Borne) -> f64| vertices.iter().map(|v| of(&v.seen).abs()).fold(0.0, f64::max);
-    greatest(|b| b.voltage) * greatest(|b| b.current)
+    let apart = greatest(|b| b.voltage) * greatest(|b| b.current);
+    if !vertices.iter().all(|vertex| is_sound(&vertex.seen)) {
+        return apart;
+    }
+    let numbers = |b: Borne| [b.voltage * b.below, b.current * b.below, b.below];
+    let sums = sums(vertices, sizes.iter().product(), numbers);
+    let column = |k: usize| sums.iter().map(|sum| sum[k]).collect::<Vec<_>>();
+    let above = products(&column(0), &column(1), sizes);
+    let below = products(&column(2), &column(2), sizes);
+    let quotients = above.iter().zip(&below).filter(|(_, below)| **below > 0.0);
+    quotients.map(|(above, below)| above / below).fold(f64::NEG_INFINITY, f64::max).min(apart)
 }
 
 /// What drives an element at a vertex, and what it dissipates at most.

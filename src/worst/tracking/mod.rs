@@ -11,7 +11,8 @@
 //! greatest of the k + 1 quotients of these sums, the *levels*. The outer two are real boards, those at a and at b. So
 //! where an outer level is the worst, the slice from a to b is settled exactly at once, which is what nearly always
 //! happens. Where not, the slice is halved: the bound is off by the square of its width. What is convex in such quotients
-//! with one D (a magnitude, a sum of what flows in) may take the place of N/D.
+//! with one D (a magnitude, a sum of what flows in) may take the place of N/D. A product of two sums is one of 2·k parts, with
+//! the products of the coefficients as its own: that is how a dissipation V·I and a span are bounded.
 //!
 //! Where a clamp takes hold within a slice, its parts are taken as independent there, which is a bound as well.
 //!

@@ -4,7 +4,7 @@
 //! (N₂·D₁ − N₁·D₂)/(D₁·D₂), whose sums have the products of the Bernstein coefficients as theirs: of the sums over levels
 //! i and j the product counts for level i + j.
 
-use super::vertices::Vertex;
+use super::vertices::{Vertex, products};
 use super::{Groups, Look, Slice, refine};
 use crate::circuit::Situation;
 use crate::quantity::{Amperes, Counts, Fraction};
@@ -102,9 +102,11 @@ fn least(vertices: &[Vertex<[Count; 2]>], sizes: &[usize], sign: f64) -> f64 {
             count.is_sound() && (count.hold, count.cut) == (model.hold, model.cut)
         })
     };
+    // With every part by itself the least is at a vertex.
+    let apart = vertices.iter().map(|vertex| sign * (vertex.seen[1].value - vertex.seen[0].value));
+    let apart = apart.fold(f64::INFINITY, f64::min);
     if !vertices.iter().all(|vertex| fits(&vertex.seen)) {
-        let ends = |end: usize| vertices.iter().map(move |vertex| sign * vertex.seen[end].value);
-        return ends(1).fold(f64::INFINITY, f64::min) - ends(0).fold(f64::NEG_INFINITY, f64::max);
+        return apart;
     }
     let levels = sizes.iter().product();
     let sums = |of: &dyn Fn(&[Count; 2]) -> f64| {
@@ -120,27 +122,5 @@ fn least(vertices: &[Vertex<[Count; 2]>], sizes: &[usize], sign: f64) -> f64 {
     let subtrahend = products(&above[0], &below[1], sizes);
     let divisor = products(&below[0], &below[1], sizes);
     let quotients = minuend.iter().zip(&subtrahend).zip(&divisor).filter(|(_, divisor)| **divisor > 0.0);
-    quotients.map(|((a, b), divisor)| sign * (a - b) / divisor).fold(f64::INFINITY, f64::min)
-}
-
-/// The product of two sums over levels, as sums over levels.
-fn products(a: &[f64], b: &[f64], sizes: &[usize]) -> Vec<f64> {
-    let mut products = vec![0.0; sizes.iter().map(|size| 2 * size - 1).product()];
-    for (i, x) in a.iter().enumerate() {
-        for (j, y) in b.iter().enumerate() {
-            products[joined(i, j, sizes)] += x * y;
-        }
-    }
-    products
-}
-
-/// The level of a product.
-fn joined(mut i: usize, mut j: usize, sizes: &[usize]) -> usize {
-    let (mut level, mut stride) = (0, 1);
-    for size in sizes.iter().rev() {
-        level += (i % size + j % size) * stride;
-        stride *= 2 * size - 1;
-        (i, j) = (i / size, j / size);
-    }
-    level
+    quotients.map(|((a, b), divisor)| sign * (a - b) / divisor).fold(f64::INFINITY, f64::min).max(apart)
 }

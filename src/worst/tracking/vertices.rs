@@ -77,3 +77,25 @@ pub(super) fn most(vertices: &[Vertex<Quotient>], levels: usize) -> f64 {
     }
     vertices.iter().map(|vertex| vertex.seen.value).fold(f64::NEG_INFINITY, f64::max)
 }
+
+/// The product of two sums over levels, as sums over levels.
+pub(super) fn products(a: &[f64], b: &[f64], sizes: &[usize]) -> Vec<f64> {
+    let mut products = vec![0.0; sizes.iter().map(|size| 2 * size - 1).product()];
+    for (i, x) in a.iter().enumerate() {
+        for (j, y) in b.iter().enumerate() {
+            products[joined(i, j, sizes)] += x * y;
+        }
+    }
+    products
+}
+
+/// The level of a product.
+fn joined(mut i: usize, mut j: usize, sizes: &[usize]) -> usize {
+    let (mut level, mut stride) = (0, 1);
+    for size in sizes.iter().rev() {
+        level += (i % size + j % size) * stride;
+        stride *= 2 * size - 1;
+        (i, j) = (i / size, j / size);
+    }
+    level
+}
