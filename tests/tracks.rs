@@ -96,26 +96,10 @@ fn a_peak_between_the_ends_is_found() {
     assert!(at(&board).highest.0 > most * 1.1, "apart it is much more");
 }
 
-/// Puts parts into one or two groups; parts of one group get the grade of the first. The tolerances are wide, so that what is
-/// bent shows.
-fn with_groups(mut board: Board, dice: &mut Dice) -> Option<Board> {
-    let parts = &mut board.inputs[0].parts;
-    if parts.len() < 2 {
-        return None;
-    }
-    let two = dice.chance(0.3) && parts.len() > 3;
-    for part in parts.iter_mut() {
-        if dice.chance(0.8) {
-            part.tracks = Some(if two && dice.chance(0.5) { "a" } else { "b" }.to_owned());
-        }
-    }
-    for group in ["a", "b"] {
-        let of = |part: &&mut Part| part.tracks.as_deref() == Some(group);
-        let grade = parts.iter_mut().find(of).map(|part| part.grade.clone());
-        for part in parts.iter_mut().filter(of) {
-            part.grade.clone_from(grade.as_ref().unwrap());
-        }
-    }
+/// A random board with parts that track each other.
+fn board_with_groups(dice: &mut Dice) -> Option<Board> {
+    let mut board = dice.board();
+    dice.track(&mut board.inputs[0]);
     (!normal_use(&board).tracking.is_empty()).then_some(board)
 }
 
@@ -210,7 +194,7 @@ fn no_board_leaves_the_worst_case() {
     let (mut tried, mut narrower) = (0, 0);
     while tried < 150 {
         dice.decades = if dice.chance(0.5) { (0.0, 6.0) } else { (2.0, 4.0) };
-        let Some(board) = with_groups(dice.board(), &mut dice) else { continue };
+        let Some(board) = board_with_groups(&mut dice) else { continue };
         tried += 1;
         let cases = cases_of(&board, &board.inputs[0]);
         let other = cases[dice.below(cases.len())];
@@ -291,7 +275,7 @@ fn some_board_comes_close_to_the_worst_case() {
     let (mut tried, mut inside) = (0, 0);
     while tried < 60 {
         dice.decades = (1.5, 3.5);
-        let Some(mut board) = with_groups(dice.board(), &mut dice) else { continue };
+        let Some(mut board) = board_with_groups(&mut dice) else { continue };
         for part in board.inputs[0].parts.iter_mut().filter(|part| part.tracks.is_some()) {
             part.grade.tolerance = Fraction(0.3);
         }
@@ -345,7 +329,7 @@ fn no_span_is_less_than_the_least() {
     let (mut tried, mut close) = (0, 0);
     while tried < 200 {
         dice.decades = (1.5, 4.5);
-        let Some(board) = with_groups(dice.board(), &mut dice) else { continue };
+        let Some(board) = board_with_groups(&mut dice) else { continue };
         tried += 1;
         let [first, last] = both_ends(&board);
         let sign = board.inputs[0].direction();
@@ -399,7 +383,7 @@ fn no_reading_is_off_by_more_than_the_greatest_error() {
     let (mut tried, mut smaller) = (0, 0);
     while tried < 60 {
         dice.decades = (1.5, 4.5);
-        let Some(mut board) = with_groups(dice.board(), &mut dice) else { continue };
+        let Some(mut board) = board_with_groups(&mut dice) else { continue };
         board.converter.bits = 8;
         tried += 1;
         let input = &board.inputs[0];

@@ -285,7 +285,7 @@ pub fn worst(
 }
 
 /// The same with every element off by itself.
-pub(super) fn worst_apart(
+pub(crate) fn worst_apart(
     measure: Measure,
     sense: Sense,
     situation: &Situation,

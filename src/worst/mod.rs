@@ -35,7 +35,7 @@ pub(crate) use corner::{MOST, visit_corners};
 pub(crate) use count::peak_at_clamp;
 pub use count::{Gap, count_band, edge_at, gap, held, pin_band};
 pub use extremes::extreme_corners;
-pub(crate) use measure::feeds_two_nodes;
+pub(crate) use measure::{feeds_two_nodes, worst_apart};
 pub use measure::{Measure, Sense, hottest_sender, worst};
 pub(crate) use tracking::{EdgeBoard, edge_boards, has_peak_at_clamp};
 pub use span::{SpanCorner, least_span, nominal_span, span_at};
