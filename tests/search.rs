@@ -286,10 +286,10 @@ fn every_aim_finds_what_an_exhaustive_search_finds() {
 /// Parts that track each other: with every aim, and with the limits that look at counts.
 #[test]
 fn parts_that_track_are_chosen_as_an_exhaustive_search_does() {
-    let aims = [(Aim::Span, 40, 250), (Aim::Error, 41, 60), (Aim::Straight, 42, 60)];
+    let aims = [(Aim::Span, 40, 100), (Aim::Error, 41, 20), (Aim::Straight, 42, 20)];
     for (aim, seed, rounds) in aims {
         let mut dice = Dice::new(seed);
-        let (mut possible, mut moved) = (0, 0);
+        let (mut possible, mut more) = (0, 0);
         for round in 0..rounds {
             let mut board = random_brief_for(aim, &mut dice);
             dice.track(&mut board.inputs[0]);
@@ -308,10 +308,12 @@ fn parts_that_track_are_chosen_as_an_exhaustive_search_does() {
                 part.tracks = None;
             }
             let apart = choose(&board, &apart).best;
-            moved += usize::from(apart.map(|best| best.values) != outcome.best.map(|best| best.values));
+            if let (Some(apart), Some(best)) = (apart, outcome.best) {
+                more += usize::from(best.aim > apart.aim + 1e-6 * apart.aim.abs());
+            }
         }
         assert!(possible > rounds / 10, "{aim:?}: {possible} of {rounds}");
-        assert!(aim == Aim::Straight || moved > 1, "{aim:?}: {moved} of {rounds} choices are others");
+        assert!(aim != Aim::Span || more > 1, "{aim:?}: {more} of {rounds} are worth more");
     }
 }
 

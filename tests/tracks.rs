@@ -106,8 +106,7 @@ fn board_with_groups(dice: &mut Dice) -> Option<Board> {
 /// Shares of all resistances, those of one group alike.
 fn shares(situation: &Situation, dice: &mut Dice) -> [Vec<f64>; 2] {
     let draw = if dice.chance(0.5) { Dice::shares } else { Dice::edge };
-    let (voltages, mut ohms) =
-        (draw(dice, situation.sources.len()), draw(dice, situation.elements.len()));
+    let (voltages, mut ohms) = (draw(dice, situation.sources.len()), draw(dice, situation.elements.len()));
     for group in &situation.tracking {
         for &element in group {
             ohms[element] = ohms[group[0]];
@@ -207,8 +206,10 @@ fn no_board_leaves_the_worst_case() {
             for &(measure, sense, bound) in &bounds {
                 let wide = worst(measure, sense, &by_itself, &by_itself.resistances).unwrap().value;
                 let over = if sense == Sense::AtMost { bound - wide } else { wide - bound };
-                assert!(over.is_nan() || over <= 1e-9 * wide.abs() + rounding(measure, &situation, wide),
-                    "{measure:?}: {bound:e} wider than {wide:e}");
+                assert!(
+                    over.is_nan() || over <= 1e-9 * wide.abs() + rounding(measure, &situation, wide),
+                    "{measure:?}: {bound:e} wider than {wide:e}"
+                );
                 narrower += usize::from(over < -1e-3 * wide.abs());
             }
             let pin = pin_band(&situation, &situation.resistances);
@@ -222,7 +223,9 @@ fn no_board_leaves_the_worst_case() {
                     assert!(
                         over.is_nan() || over <= rounding(measure, &situation, bound),
                         "{measure:?} {:?}: {value:e} beyond {bound:e} by {over:e}\n{:?}\n{:?}",
-                        situation.case, situation.resistances, situation.tracking
+                        situation.case,
+                        situation.resistances,
+                        situation.tracking
                     );
                 }
                 let corner = Corner::at(&one, &one.resistances, Ends::default());
@@ -234,7 +237,10 @@ fn no_board_leaves_the_worst_case() {
                     if let Some(count) = count {
                         let at = edge_at(&corner, up).0;
                         let slack = 1e-10 * at.abs().max(1.0);
-                        assert!(count.lowest.0 - slack <= at && at <= count.highest.0 + slack, "{count:?} {at}");
+                        assert!(
+                            count.lowest.0 - slack <= at && at <= count.highest.0 + slack,
+                            "{count:?} {at}"
+                        );
                     }
                 }
             }
@@ -292,7 +298,10 @@ fn some_board_comes_close_to_the_worst_case() {
                 Measure::Power(element) => {
                     !situation.tracking[0].contains(&element) && !situation.resistances[element].is_single()
                 }
-                Measure::SenderPower | Measure::FarCurrent | Measure::SupplyCurrent | Measure::SupplyDrain => true,
+                Measure::SenderPower
+                | Measure::FarCurrent
+                | Measure::SupplyCurrent
+                | Measure::SupplyDrain => true,
                 Measure::FedBack(_) => matches!(situation.far, Far::Stands { scaled_by: Some(_), .. }),
                 _ => false,
             };
@@ -307,14 +316,18 @@ fn some_board_comes_close_to_the_worst_case() {
                 values.reduce(if sense == Sense::AtMost { f64::max } else { f64::min }).unwrap()
             };
             let all: Vec<f64> = rows.iter().map(worst_of).collect();
-            let best = all.iter().copied().reduce(if sense == Sense::AtMost { f64::max } else { f64::min }).unwrap();
+            let best =
+                all.iter().copied().reduce(if sense == Sense::AtMost { f64::max } else { f64::min }).unwrap();
             if !best.is_finite() {
                 continue;
             }
             // Halfway between two factors a peak is higher by an eighth of the second difference.
             let bend = all.windows(3).map(|w| (w[0] - 2.0 * w[1] + w[2]).abs()).fold(0.0, f64::max);
             let slack = bend + 1e-9 * best.abs() + rounding(measure, &situation, best);
-            assert!((bound - best).abs() <= slack, "{measure:?} {sense:?}: {bound:e} against {best:e} ± {slack:e}");
+            assert!(
+                (bound - best).abs() <= slack,
+                "{measure:?} {sense:?}: {bound:e} against {best:e} ± {slack:e}"
+            );
             let ends = if sense == Sense::AtMost { all[0].max(all[STEPS]) } else { all[0].min(all[STEPS]) };
             inside += usize::from((best - ends).abs() > 1e-6 * ends.abs());
         }
@@ -363,7 +376,8 @@ fn no_span_is_less_than_the_least() {
 fn a_matched_pair_reads_as_if_it_were_exact() {
     let error = |board: &Board| {
         let input = &board.inputs[0];
-        let nominal = situations_of(board, input, &Values::given(input), Case::Normal, Outlook::Nominal, Place::Range);
+        let nominal =
+            situations_of(board, input, &Values::given(input), Case::Normal, Outlook::Nominal, Place::Range);
         let firmware = Nominal::new(input, &nominal[0], &nominal[0].resistances);
         let normal = normal_use(board);
         greatest_error(input, &firmware, &normal, &normal.resistances, input.zone()).value
@@ -388,10 +402,12 @@ fn no_reading_is_off_by_more_than_the_greatest_error() {
         tried += 1;
         let input = &board.inputs[0];
         let values = Values::given(input);
-        let nominal = situations_of(&board, input, &values, Case::Normal, Outlook::Nominal, Place::Range).remove(0);
+        let nominal =
+            situations_of(&board, input, &values, Case::Normal, Outlook::Nominal, Place::Range).remove(0);
         let firmware = Nominal::new(input, &nominal, &nominal.resistances);
         let normal = normal_use(&board);
-        let error = |life: &Situation| greatest_error(input, &firmware, life, &life.resistances, input.zone()).value;
+        let error =
+            |life: &Situation| greatest_error(input, &firmware, life, &life.resistances, input.zone()).value;
         let (most, wide) = (error(&normal), error(&apart(&normal)));
         let (first, last) = input.range();
         let range = (last - first).abs();

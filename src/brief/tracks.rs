@@ -40,7 +40,10 @@ pub(super) fn check(inputs: &[Input], section: &Value<'_>) {
 }
 
 fn of_input(input: &Input) -> impl Iterator<Item = Member<'_>> {
-    input.parts.iter().filter_map(move |part| Some(Member { input: &input.name, part, group: part.tracks.as_deref()? }))
+    input
+        .parts
+        .iter()
+        .filter_map(move |part| Some(Member { input: &input.name, part, group: part.tracks.as_deref()? }))
 }
 
 /// What two parts have to have in common to be off by one factor, in words; `None`: all of it.

@@ -108,7 +108,8 @@ impl<'a> Edges<'a> {
         // The gain moves the count away from 0 at the upper edge of positive counts.
         let outwards = if (side == Side::Upper) == (count.0 >= 0.0) { 1.0 } else { -1.0 };
         let gain = Fraction(outwards * self.converter.gain.0);
-        let v = limb.board.reference * (count / self.converter.count(limb.board.reference, limb.board.reference, gain));
+        let v = limb.board.reference
+            * (count / self.converter.count(limb.board.reference, limb.board.reference, gain));
         if v > limb.board.window.highest {
             f64::INFINITY
         } else if v <= limb.board.window.lowest {

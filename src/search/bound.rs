@@ -4,9 +4,7 @@ use super::space::{Box, MOST, Root, Vertices};
 use crate::circuit::{FedBy, Of, Situation};
 use crate::limits::{Check, Unit, Watched};
 use crate::quantity::{Amperes, Band, Ohms, Volts};
-use crate::worst::{
-    self, Corner, Ends, Extreme, Measure, Sense, SpanCorner, least_span, worst, worst_apart,
-};
+use crate::worst::{self, Corner, Ends, Extreme, Measure, Sense, SpanCorner, least_span, worst, worst_apart};
 
 /// What a limit says of a box.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -223,7 +221,13 @@ impl Root<'_> {
 
     /// The worst value in a box, exactly for a single combination. In a box parts that track each other count as if each
     /// were off by itself: nothing in it is worse.
-    fn worst_in(&self, measure: Measure, sense: Sense, situation: &Situation, b: &Box) -> Option<Extreme<f64>> {
+    fn worst_in(
+        &self,
+        measure: Measure,
+        sense: Sense,
+        situation: &Situation,
+        b: &Box,
+    ) -> Option<Extreme<f64>> {
         let spread = self.spread(situation, b);
         if b.is_single() {
             worst(measure, sense, situation, &spread)

@@ -28,9 +28,8 @@ pub fn count_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<B
     let ratio = if let Some(groups) = Groups::of(situation, resistances) {
         tracking::ratio_band(&groups, reference, true)?
     } else {
-        let ratio = band(situation, resistances, |corner, leakage| {
-            corner.pin_voltage(leakage) / reference(corner)
-        })?;
+        let ratio =
+            band(situation, resistances, |corner, leakage| corner.pin_voltage(leakage) / reference(corner))?;
         let peak = peak_at_clamp(situation, resistances).unwrap_or(f64::NEG_INFINITY);
         Band { highest: ratio.highest.max(peak), ..ratio }
     };

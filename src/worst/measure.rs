@@ -332,7 +332,8 @@ pub(crate) fn feeds_two_nodes(situation: &Situation) -> bool {
 
 /// Whether the lower clamp conducts on some board.
 pub(super) fn may_be_pulled_down(situation: &Situation, resistances: &[Band<Ohms>]) -> bool {
-    worst_apart(Measure::LowerClamp, Sense::AtMost, situation, resistances).is_some_and(|most| most.value > 0.0)
+    worst_apart(Measure::LowerClamp, Sense::AtMost, situation, resistances)
+        .is_some_and(|most| most.value > 0.0)
 }
 
 /// What the branches draw at most, each by itself. Of a part between two nodes that are fed the one branch draws more and

@@ -366,7 +366,9 @@ impl Dice {
         }
         for group in ["a", "b"] {
             let is_in = |part: &&mut Part| part.tracks.as_deref() == Some(group);
-            let Some(grade) = input.parts.iter_mut().find(is_in).map(|part| part.grade.clone()) else { continue };
+            let Some(grade) = input.parts.iter_mut().find(is_in).map(|part| part.grade.clone()) else {
+                continue;
+            };
             for part in input.parts.iter_mut().filter(is_in) {
                 part.grade.clone_from(&grade);
             }

@@ -43,7 +43,8 @@ pub(crate) fn edge_boards(
     let Some(groups) = Groups::of(situation, resistances) else {
         let [lower, upper] = extreme_corners(situation, resistances);
         return [(lower, false), (upper, true)].map(|(corners, up)| {
-            let board = |ends| EdgeBoard::of(&Corner::at(situation, resistances, ends), of_resistance, leakage(up));
+            let board =
+                |ends| EdgeBoard::of(&Corner::at(situation, resistances, ends), of_resistance, leakage(up));
             corners.into_iter().map(board).collect()
         });
     };
@@ -164,7 +165,8 @@ impl Edge<'_> {
     fn is_beyond(&self, one: &EdgeBoard, other: &EdgeBoard) -> bool {
         const ROUNDING: f64 = 1e-14;
         let wider = |a: Volts, b: Volts| if self.up { a >= b } else { a <= b };
-        if !wider(one.window.lowest, other.window.lowest) || !wider(one.window.highest, other.window.highest) {
+        if !wider(one.window.lowest, other.window.lowest) || !wider(one.window.highest, other.window.highest)
+        {
             return false;
         }
         let numbers = |board: &EdgeBoard, far: f64| {
@@ -176,8 +178,10 @@ impl Edge<'_> {
             [base[0] + far * by[0], base[1] + far * by[1]]
         };
         let Band { lowest, highest } = self.far;
-        let ([a, b], [c, d]) =
-            ([one, other].map(|board| numbers(board, lowest)), [one, other].map(|board| numbers(board, highest)));
+        let ([a, b], [c, d]) = (
+            [one, other].map(|board| numbers(board, lowest)),
+            [one, other].map(|board| numbers(board, highest)),
+        );
         let sign = if self.up { 1.0 } else { -1.0 };
         let holds = |terms: &[(f64, f64)]| {
             let sum: f64 = terms.iter().map(|(plus, minus)| plus - minus).sum();

@@ -35,7 +35,8 @@ fn found(measure: Measure, sense: Sense, groups: &Groups<'_>) -> Option<Refined>
         return refine(groups, |slice| apart(measure, sense, groups, slice));
     }
     // With every part by itself nothing is less bad.
-    let most = worst_apart(measure, sense, situation, resistances).map_or(f64::INFINITY, |apart| up * apart.value);
+    let most =
+        worst_apart(measure, sense, situation, resistances).map_or(f64::INFINITY, |apart| up * apart.value);
     refine(groups, |slice| {
         let mut look = match (measure, sense) {
             (Measure::Power(element), Sense::AtMost) if !resistances[element].is_single() => {
@@ -245,9 +246,10 @@ fn most_driven(vertices: &[Vertex<Driven>], levels: usize, own: Band<Ohms>, lead
             _ => return vertices.iter().map(|vertex| vertex.seen.power).fold(f64::NEG_INFINITY, f64::max),
         }
     }
-    let powers = drives.into_iter().flatten().map(|drive| {
-        drive.behind_also(lead).greatest_power(own.lowest - lead, own.highest - lead).0
-    });
+    let powers = drives
+        .into_iter()
+        .flatten()
+        .map(|drive| drive.behind_also(lead).greatest_power(own.lowest - lead, own.highest - lead).0);
     powers.fold(f64::NEG_INFINITY, f64::max)
 }
 

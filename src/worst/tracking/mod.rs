@@ -228,7 +228,8 @@ fn refine(groups: &Groups<'_>, look: impl Fn(&Slice) -> Look) -> Option<Refined>
 /// The two halves of a slice along its widest side.
 fn halves(slice: &Slice) -> [Slice; 2] {
     let width = |band: &Band<f64>| band.highest - band.lowest;
-    let widest = (0..slice.len()).fold(0, |best, k| if width(&slice[k]) > width(&slice[best]) { k } else { best });
+    let widest =
+        (0..slice.len()).fold(0, |best, k| if width(&slice[k]) > width(&slice[best]) { k } else { best });
     let middle = f64::midpoint(slice[widest].lowest, slice[widest].highest);
     let (mut low, mut high) = (slice.clone(), slice.clone());
     low[widest].highest = middle;

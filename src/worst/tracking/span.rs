@@ -42,11 +42,7 @@ impl Count {
 }
 
 /// As [`crate::worst::least_span`], with groups in both situations.
-pub(in crate::worst) fn least_span(
-    first: &Groups<'_>,
-    last: &Groups<'_>,
-    sign: f64,
-) -> Option<SpanCorner> {
+pub(in crate::worst) fn least_span(first: &Groups<'_>, last: &Groups<'_>, sign: f64) -> Option<SpanCorner> {
     let mut worst: Option<SpanCorner> = None;
     for leakage in both(first.situation.leakage.0).map(Amperes) {
         for gain in both(first.situation.converter.gain.0).map(Fraction) {
@@ -61,12 +57,7 @@ pub(in crate::worst) fn least_span(
     worst
 }
 
-fn look(
-    groups: [&Groups<'_>; 2],
-    slice: &Slice,
-    (leakage, gain): (Amperes, Fraction),
-    sign: f64,
-) -> Look {
+fn look(groups: [&Groups<'_>; 2], slice: &Slice, (leakage, gain): (Amperes, Fraction), sign: f64) -> Look {
     let [first, _] = groups;
     let bands = groups.map(|groups| groups.bands(slice));
     let situations: [&Situation; 2] = groups.map(|groups| groups.situation);
@@ -98,9 +89,10 @@ fn look(
 fn least(vertices: &[Vertex<[Count; 2]>], sizes: &[usize], sign: f64) -> f64 {
     let Some(model) = vertices.first().map(|vertex| vertex.seen) else { return f64::INFINITY };
     let fits = |counts: &[Count; 2]| {
-        counts.iter().zip(&model).all(|(count, model)| {
-            count.is_sound() && (count.hold, count.cut) == (model.hold, model.cut)
-        })
+        counts
+            .iter()
+            .zip(&model)
+            .all(|(count, model)| count.is_sound() && (count.hold, count.cut) == (model.hold, model.cut))
     };
     // With every part by itself the least is at a vertex.
     let apart = vertices.iter().map(|vertex| sign * (vertex.seen[1].value - vertex.seen[0].value));

@@ -72,7 +72,8 @@ pub(super) fn most(vertices: &[Vertex<Quotient>], levels: usize) -> f64 {
     let alike = first.is_some() && vertices.iter().all(|vertex| vertex.seen.regime == first);
     if alike && vertices.iter().all(|vertex| is_sound(&vertex.seen)) {
         let sums = sums(vertices, levels, |q: Quotient| [q.value * q.below, q.below]);
-        let quotients = sums.into_iter().filter(|[_, below]| *below > 0.0).map(|[above, below]| above / below);
+        let quotients =
+            sums.into_iter().filter(|[_, below]| *below > 0.0).map(|[above, below]| above / below);
         return quotients.fold(f64::NEG_INFINITY, f64::max);
     }
     vertices.iter().map(|vertex| vertex.seen.value).fold(f64::NEG_INFINITY, f64::max)
