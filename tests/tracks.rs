@@ -33,8 +33,8 @@ fn at_ten_volts(board: &Board) -> Band<Volts> {
     pin_band(&situation, &situation.resistances).unwrap()
 }
 
-/// Field case, and by hand: 100k/100k of 5 % is 5 V·(1 ± 0.05)/(1 ± 0.05·0) … apart 0.95/(0.95 + 1.05) = 0.475 to 0.525 of
-/// 10 V, −5 % to +5 %; matched it is half whatever the factor.
+/// Field case: 100k/100k of 5 % is off by −5 % to +5 %, and a matched pair cancels. By hand: 10 V·95/(95 + 105) = 4.75 V
+/// and 10 V·105/(105 + 95) = 5.25 V; matched it is half whatever the factor.
 #[test]
 fn a_matched_pair_cancels() {
     let apart = at_ten_volts(&divider(false, 0.05));
@@ -160,8 +160,12 @@ fn rounding(measure: Measure, situation: &Situation, value: f64) -> f64 {
     let volts = situation.sources.iter().map(|b| b.lowest.0.abs().max(b.highest.0.abs())).fold(1.0, f64::max);
     let least = situation.resistances.iter().map(|b| b.lowest.0).filter(|&r| r > 0.0).fold(1e9, f64::min);
     let size = match measure {
-        Measure::LowestPin | Measure::HighestPin | Measure::HighestClamped | Measure::Voltage(_) => volts,
-        Measure::LowestShare | Measure::HighestShare => volts,
+        Measure::LowestPin
+        | Measure::HighestPin
+        | Measure::HighestClamped
+        | Measure::Voltage(_)
+        | Measure::LowestShare
+        | Measure::HighestShare => volts,
         Measure::TopCount => volts * situation.converter.full_scale().0,
         Measure::UpperClamp
         | Measure::LowerClamp
@@ -429,4 +433,21 @@ fn no_reading_is_off_by_more_than_the_greatest_error() {
         }
     }
     assert!(smaller > 5, "{smaller}");
+}
+
+#[test]
+fn the_answer_says_what_tracks() {
+    let text = "limits: off\ninputs:\n  one:\n    circuit: divider\n    measures: 0 V .. 5 V\n    \
+                top: { value: 10k, tracks: network }\n    bottom: { value: 10k, tracks: network }\n    \
+                protection: { value: 1k, tracks: other }\n";
+    let board = ohmwright::brief::read_text(text.as_bytes(), "board.yaml").unwrap();
+    let answer = ohmwright::examine::answer(&board, "check");
+    let json: serde_json::Value =
+        serde_json::from_str(&ohmwright::report::render(&answer, ohmwright::report::Format::Json)).unwrap();
+    let parts = &json["inputs"]["one"]["parts"];
+    assert_eq!(parts["top"]["tracks"], "network");
+    assert_eq!(parts["capacitor"].get("tracks"), None);
+    let text = ohmwright::report::render(&answer, ohmwright::report::Format::Text);
+    assert!(text.contains("top, bottom track each other (`network`): they are off by one factor."), "{text}");
+    assert!(text.contains("Of `other` only protection is on this input: it is off by itself."), "{text}");
 }

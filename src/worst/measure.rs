@@ -376,12 +376,11 @@ pub(super) fn with_least_wire(situation: &Situation, resistances: &[Band<Ohms>])
 /// The resistance, without wire, at which a sender dissipates most, on the board on which it does.
 pub fn hottest_sender(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Ohms> {
     let (own, wire) = (with_least_wire(situation, resistances), situation.wire.lowest);
-    let (bands, ends) = match Groups::of(situation, resistances) {
-        Some(groups) => tracking::hottest(&groups)?,
-        None => {
-            let hottest = worst_apart(Measure::SenderPower, Sense::AtMost, situation, resistances)?;
-            (resistances.to_vec(), hottest.ends)
-        }
+    let (bands, ends) = if let Some(groups) = Groups::of(situation, resistances) {
+        tracking::hottest(&groups)?
+    } else {
+        let hottest = worst_apart(Measure::SenderPower, Sense::AtMost, situation, resistances)?;
+        (resistances.to_vec(), hottest.ends)
     };
     let corner = Corner::at(situation, &bands, ends);
     let drive = corner.drive_of_far(situation.leakage).behind_also(wire);

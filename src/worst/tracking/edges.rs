@@ -55,7 +55,7 @@ pub(crate) fn edge_boards(
         if is_settled {
             return boards;
         }
-        let slices = groups.slices(SLICES[groups.groups.len().min(SLICES.len()) - 1]);
+        let slices = groups.slices(SLICES[groups.each.len().min(SLICES.len()) - 1]);
         slices.iter().flat_map(|slice| edge.boards(slice).0).collect()
     })
 }
@@ -69,7 +69,7 @@ pub(crate) fn has_peak_at_clamp(situation: &Situation, resistances: &[Band<Ohms>
     // What holds for parts that are off by themselves holds for those that track.
     has_peak(resistances)
         && groups
-            .slices(SLICES[groups.groups.len().min(SLICES.len()) - 1])
+            .slices(SLICES[groups.each.len().min(SLICES.len()) - 1])
             .iter()
             .any(|slice| has_peak(&groups.bands(slice)))
 }

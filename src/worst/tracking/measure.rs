@@ -216,7 +216,7 @@ fn driven_power(
     let levels = groups.sizes().iter().product();
     let mut bands = groups.resistances.to_vec();
     bands[element] = Band::exactly(own.lowest);
-    let rest = Groups { resistances: &bands, groups: groups.groups.clone(), ..*groups };
+    let rest = Groups { resistances: &bands, each: groups.each.clone(), ..*groups };
     of_leakages(groups, measure, |leakage| {
         let see = |corner: &Corner<'_>| Driven {
             drive: corner.drive_over(element, own, leakage),

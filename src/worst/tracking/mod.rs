@@ -50,7 +50,7 @@ const ROUNDING: f64 = 1e-14;
 pub(super) struct Groups<'a> {
     situation: &'a Situation,
     resistances: &'a [Band<Ohms>],
-    groups: Vec<&'a [usize]>,
+    each: Vec<&'a [usize]>,
     /// Everything that tracks, at its upper end.
     tracked: Ends,
 }
@@ -70,18 +70,18 @@ impl<'a> Groups<'a> {
         for &element in groups.iter().copied().flatten() {
             tracked.set(element, true);
         }
-        (!groups.is_empty()).then_some(Self { situation, resistances, groups, tracked })
+        (!groups.is_empty()).then_some(Self { situation, resistances, each: groups, tracked })
     }
 
     /// The whole of every group.
     fn whole(&self) -> Slice {
-        vec![Band { lowest: 0.0, highest: 1.0 }; self.groups.len()]
+        vec![Band { lowest: 0.0, highest: 1.0 }; self.each.len()]
     }
 
     /// The resistances with the groups within a slice.
     fn bands(&self, slice: &[Band<f64>]) -> Vec<Band<Ohms>> {
         let mut bands = self.resistances.to_vec();
-        for (group, shares) in self.groups.iter().zip(slice) {
+        for (group, shares) in self.each.iter().zip(slice) {
             for &element in *group {
                 let all = self.resistances[element];
                 let at = |share: f64| all.lowest * (1.0 - share) + all.highest * share;
@@ -93,7 +93,7 @@ impl<'a> Groups<'a> {
 
     /// How many parts of each group are at their upper ends, as one number.
     fn level(&self, ends: Ends) -> usize {
-        self.groups.iter().fold(0, |level, group| {
+        self.each.iter().fold(0, |level, group| {
             let high = group.iter().filter(|&&element| ends.resistance_is_high(element)).count();
             level * (group.len() + 1) + high
         })
@@ -101,12 +101,12 @@ impl<'a> Groups<'a> {
 
     /// How many levels there are for each group.
     fn sizes(&self) -> Vec<usize> {
-        self.groups.iter().map(|group| group.len() + 1).collect()
+        self.each.iter().map(|group| group.len() + 1).collect()
     }
 
     /// Whether a vertex is a board that there is: of each group all parts are at one end.
     fn is_board(&self, ends: Ends) -> bool {
-        self.groups.iter().all(|group| {
+        self.each.iter().all(|group| {
             let mut high = group.iter().map(|&element| ends.resistance_is_high(element));
             let first = high.next();
             high.all(|other| Some(other) == first)
@@ -121,7 +121,7 @@ impl<'a> Groups<'a> {
                 .map(|k| Band { lowest: k as f64 * width, highest: (k + 1) as f64 * width })
                 .collect::<Vec<_>>()
         };
-        self.groups.iter().map(bands).fold(vec![Vec::new()], |slices, bands| {
+        self.each.iter().map(bands).fold(vec![Vec::new()], |slices, bands| {
             let with = |slice: &Slice, band: Band<f64>| slice.iter().copied().chain([band]).collect();
             slices.iter().flat_map(|slice| bands.iter().map(move |&band| with(slice, band))).collect()
         })
