@@ -205,6 +205,9 @@ pub enum PartAnswer {
         series: Option<String>,
         /// Whether it was chosen.
         chosen: bool,
+        /// The group that it tracks in.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        tracks: Option<String>,
     },
     /// A capacitor.
     Capacitor {

@@ -578,6 +578,9 @@ pub struct Part {
     pub choice: Choice,
     /// How good it is and what it stands.
     pub grade: Grade,
+    /// The group that it tracks in, by name: parts of one network or one reel, all of one grade, that are off by one common
+    /// factor. `None`: it is off by itself.
+    pub tracks: Option<String>,
 }
 
 /// The value of a part, or from what it is to be chosen.

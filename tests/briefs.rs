@@ -605,6 +605,29 @@ fn jump_start_and_cranking_are_voltages_or_those_of_a_standard() {
 }
 
 #[test]
+fn parts_of_a_group_may_belong_to_several_inputs() {
+    let text = |group: &str| {
+        format!(
+            "inputs:\n  a: {{ circuit: divider, measures: 0..5, top: {{ value: 10k, tracks: network }}, bottom: 10k }}\n  \
+             b: {{ circuit: divider, measures: 0..5, top: {{ value: 10k, tracks: {group} }}, bottom: {{ choose: 1k .. 2k, \
+             tracks: none }} }}\n"
+        )
+    };
+    let board = read(&text("network"));
+    assert_eq!(board.remarks, Vec::<String>::new());
+    let groups: Vec<_> = board.inputs.iter().map(|input| part(input, Role::Top).tracks.as_deref()).collect();
+    assert_eq!(groups, [Some("network"); 2]);
+    assert_eq!(part(&board.inputs[1], Role::Bottom).tracks, None);
+    let remark = |place, group| {
+        format!(
+            "inputs.{place} tracks `{group}`, and no other part does: is the name of the group spelt right?"
+        )
+    };
+    let misspelt = read(&text("netwrok"));
+    assert_eq!(misspelt.remarks, [remark("a.top", "network"), remark("b.top", "netwrok")]);
+}
+
+#[test]
 fn cranking_says_that_the_rails_are_taken_to_be_up() {
     let text = "supply: { cranking: 6 V }\ninputs: { a: { circuit: direct, measures: 0..5 } }\n";
     let expected =

@@ -784,8 +784,33 @@ const PARTS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "protection: { value: 1k, tracks: A }",
-        "b.yaml:6:30: inputs.a.protection.tracks: found `tracks`; expected it left out: this version does not serve it yet",
+        "protection: { value: 1k, tracks: [A, B] }",
+        "b.yaml:6:38: inputs.a.protection.tracks: found a list; expected the name of a group, such as tracks: network",
+    ),
+    (
+        PULL_UP,
+        "protection: { value: 1k, tracks: }",
+        "b.yaml:6:30: inputs.a.protection.tracks: found nothing; expected the name of a group, such as tracks: network",
+    ),
+    (
+        PULL_UP,
+        "protection: { value: 1k, track: A }",
+        "b.yaml:6:30: inputs.a.protection.track: found `track`; expected a key known here; did you mean `tracks`?",
+    ),
+    (
+        PULL_UP,
+        "shunt: { value: 1k, tracks: A }\nprotection: { value: 1k, tolerance: 5 %, tracks: A }",
+        "b.yaml:7:54: inputs.a.protection.tracks: found `A` with tolerance 5 %; expected tolerance 1 %, as inputs.a.shunt in the same group has: parts that track each other share tolerance, tempco and ageing",
+    ),
+    (
+        PULL_UP,
+        "shunt: { value: 1k, tempco: 50 ppm/K, tracks: A }\nprotection: { value: 1k, tracks: A }",
+        "b.yaml:7:38: inputs.a.protection.tracks: found `A` with tempco 100 ppm/K; expected tempco 50 ppm/K, as inputs.a.shunt in the same group has: parts that track each other share tolerance, tempco and ageing",
+    ),
+    (
+        PULL_UP,
+        "shunt: { value: 1k, ageing: 2 %, tracks: A }\nprotection: { choose: 1k .. 2k, tracks: A }",
+        "b.yaml:7:45: inputs.a.protection.tracks: found `A` with ageing 1 %; expected ageing 2 %, as inputs.a.shunt in the same group has: parts that track each other share tolerance, tempco and ageing",
     ),
     (
         PULL_UP,
@@ -1625,6 +1650,11 @@ const FURTHER: &[Wrong] = &[
         BOARD,
         "bench: { temperature: 30 °C .. 20 °C }",
         "b.yaml:2:23: bench.temperature: found `30 °C .. 20 °C` (reversed); expected the lower end first: 20 °C .. 30 °C",
+    ),
+    (
+        BOARD,
+        "resistors: { tracks: network }",
+        "b.yaml:2:14: resistors.tracks: found `tracks`; expected it at the parts of one network, such as top: { value: 100k, tracks: network }",
     ),
     (
         BOARD,

@@ -36,6 +36,7 @@ mod signal;
 mod size;
 mod supply;
 mod survive;
+mod tracks;
 mod transmitter;
 mod unit;
 mod wet;

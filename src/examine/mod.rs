@@ -232,6 +232,7 @@ fn parts(input: &Input, chosen: &Chosen, is_capacitor_chosen: bool) -> Ordered<O
                 tolerance: part.grade.tolerance.0,
                 series: series.and_then(|(_, series)| *series).map(|series| series.to_string()),
                 chosen: matches!(part.choice, Choice::Choose { .. }),
+                tracks: part.tracks.clone(),
             });
             (part.role.key().to_string(), resistor)
         })

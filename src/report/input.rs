@@ -78,6 +78,7 @@ fn parts<'a>(page: &mut Page, input: &InputAnswer, silent: &dyn Fn(&str) -> Opti
     let columns =
         [("part", Left), ("value", Right), ("tolerance", Right), ("from", Left), ("what it does", Left)];
     page.table(&columns, rows);
+    page.items("", &tracking(input));
     let absent = input.parts.0.iter().filter(|(_, part)| part.is_none()).map(|(role, _)| role.as_str());
     let absent: Vec<&str> =
         absent.filter(|role| silent(role).is_none_or(|assumed| assumed.value != "none")).collect();
@@ -85,6 +86,24 @@ fn parts<'a>(page: &mut Page, input: &InputAnswer, silent: &dyn Fn(&str) -> Opti
         page.gap();
         page.paragraph("", &format!("Left out: {}.", absent.join(", ")));
     }
+}
+
+/// Which parts are off by one common factor.
+fn tracking(input: &InputAnswer) -> Vec<String> {
+    let group_of = |part: &Option<PartAnswer>| match part {
+        Some(PartAnswer::Resistor { tracks: Some(group), .. }) => Some(group.clone()),
+        _ => None,
+    };
+    let members = |group: &String| {
+        let parts = input.parts.0.iter().filter(|(_, part)| group_of(part).as_ref() == Some(group));
+        parts.map(|(role, _)| role.as_str()).collect::<Vec<_>>()
+    };
+    let groups: Vec<String> = input.parts.0.iter().filter_map(|(_, part)| group_of(part)).unique().collect();
+    let line = |group: &String| match members(group).as_slice() {
+        [alone] => format!("Of `{group}` only {alone} is on this input: it is off by itself."),
+        parts => format!("{} track each other (`{group}`): they are off by one factor.", parts.join(", ")),
+    };
+    groups.iter().map(line).collect()
 }
 
 fn part_row(circuit: &str, role: &str, part: &PartAnswer, is_assumed: bool) -> Vec<String> {
