@@ -473,8 +473,11 @@ pub struct SourceRow {
 pub struct SourceName {
     /// What is behind it.
     pub source: &'static str,
-    /// The part, if it is one of a part.
+    /// The part, if it is one of a part; of parts that track the first.
     pub part: Option<&'static str>,
+    /// The group in which that part tracks others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tracks: Option<String>,
     /// The rail, if it is one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rail: Option<String>,

@@ -302,6 +302,18 @@ fn field_cases_of_dividers() {
     let [nominal, low, high] = pin_at_top(&plain_divider(9.0, "100k", "100k", 5.0));
     near(low / nominal - 1.0, -0.05, 1e-6);
     near(high / nominal - 1.0, 0.05, 1e-6);
+    // Parts of one network: a matched pair cancels, in every view.
+    let board = plain_divider(9.0, "{ value: 100k, tracks: pair }", "{ value: 100k, tracks: pair }", 5.0);
+    let [nominal, low, high] = pin_at_top(&board);
+    near(low, nominal, 1e-6);
+    near(high, nominal, 1e-6);
+    let fitted = Values::given(&board.inputs[0]);
+    let stack = Stack::new(&board, &board.inputs[0], &fitted, Outlook::Life).unwrap();
+    assert_eq!(stack.sources().iter().filter(|source| source.cause == Cause::Tolerance).count(), 1);
+    near(root_sum(&stack, 4.5).standard, 0.0, 1e-6);
+    let drawn = everything(&[4.5], &board.inputs[0], Draws::AsSpread);
+    let seen = Batch::draw(&stack, &drawn, &Trials::new(10_000, 1)).places[0].counts;
+    near((seen.highest - seen.lowest).0, 0.0, 1e-3);
 }
 
 #[test]

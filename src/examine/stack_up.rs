@@ -162,9 +162,13 @@ fn name_of(board: &Board, input: &Input, source: &Source) -> SourceName {
         Owner::Part(role) => (Some(role.key()), None),
         Owner::Rail(place) => (None, Some(board.rails[place].name.clone())),
     };
+    let of = if source.of_meter { meter } else { Some(input) };
+    let parts = of.into_iter().flat_map(|of| &of.parts);
+    let tracks = parts.filter(|known| Some(known.role.key()) == part).find_map(|known| known.tracks.clone());
     SourceName {
         source: source.cause.name(),
         part,
+        tracks,
         rail,
         input: meter.filter(|_| source.of_meter).map(|meter| meter.name.clone()),
     }

@@ -162,7 +162,8 @@ fn ranking(page: &mut Page, input: &InputAnswer, sources: &[SourceRow]) {
 }
 
 fn name(of: &SourceName) -> String {
-    let owner = of.part.map(str::to_owned).or_else(|| of.rail.clone());
+    let group = |part: &str| of.tracks.as_ref().map_or(part.to_owned(), |group| format!("{part} ({group})"));
+    let owner = of.part.map(group).or_else(|| of.rail.clone());
     let own = owner.map_or_else(|| of.source.to_owned(), |owner| format!("{}, {owner}", of.source));
     of.input.as_ref().map_or(own.clone(), |input| format!("{own} ({input})"))
 }

@@ -4,7 +4,7 @@
 //! the far end; what is found for a board once serves every value of what is measured.
 
 use super::source::{Cause, Distribution, Owner, Source, Spread};
-use crate::board::{Board, Converter, Drive, Input};
+use crate::board::{Board, Converter, Drive, Input, Part, Role};
 use crate::circuit::{Climate, Far, Name, Of, Outlook, Situation};
 use crate::quantity::{Band, Ohms};
 use crate::worst::{Corner, Ends};
@@ -399,18 +399,28 @@ impl Collector<'_> {
         };
         for (element, of) in varied.elements.iter().map(|element| element.of).enumerate() {
             let Of::Part(role) = of else { continue };
-            let Some(grade) = input.parts.iter().find(|part| part.role == role).map(|part| &part.grade)
-            else {
-                continue;
-            };
-            let ageing = if ages { grade.ageing.0 } else { 0.0 };
+            let Some(part) = input.parts.iter().find(|part| part.role == role) else { continue };
+            let ageing = if ages { part.grade.ageing.0 } else { 0.0 };
             for (cause, half) in [
-                (Cause::Tolerance, grade.tolerance.0),
-                (Cause::Tempco, climate.drift(grade.tempco).0),
+                (Cause::Tolerance, part.grade.tolerance.0),
+                (Cause::Tempco, climate.drift(part.grade.tempco).0),
                 (Cause::Ageing, ageing),
             ] {
-                self.add(cause, Owner::Part(role), Spread::within(half), Effect::Resistance(element));
+                self.of_part(cause, first_of_group(input, part, varied), Spread::within(half), element);
             }
+        }
+    }
+
+    /// A source of a part. Parts that track are off by one factor, which goes by the first of them; those of two inputs are
+    /// taken as independent.
+    fn of_part(&mut self, cause: Cause, role: Role, spread: Spread, element: usize) {
+        let (owner, effect) = (Owner::Part(role), Effect::Resistance(element));
+        let of_meter = self.of_meter;
+        let known =
+            |source: &Source| source.cause == cause && source.owner == owner && source.of_meter == of_meter;
+        match self.sources.iter().position(known) {
+            Some(place) => self.effects.push((place, effect)),
+            None => self.add(cause, owner, spread, effect),
         }
     }
 
@@ -506,4 +516,12 @@ impl Collector<'_> {
         };
         self.add(Cause::Noise, input, noise, Effect::Count);
     }
+}
+
+/// The first part in the chain that tracks with a part: itself, if none does.
+fn first_of_group(input: &Input, part: &Part, situation: &Situation) -> Role {
+    let tracks = |other: &&Part| other.tracks.is_some() && other.tracks == part.tracks;
+    let of_group = input.parts.iter().filter(tracks);
+    let present = of_group.filter(|other| situation.place_of(Of::Part(other.role)).is_some());
+    present.map(|other| other.role).next().unwrap_or(part.role)
 }

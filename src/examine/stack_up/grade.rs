@@ -1,6 +1,6 @@
 //! What the next better grade of one source would leave of the worst-case error.
 
-use crate::board::{Board, Input, Reference};
+use crate::board::{Board, Input, Part, Reference};
 use crate::circuit::{Scene, Values};
 use crate::quantity::{Fraction, PerKelvin};
 use crate::reading::greatest_error_of;
@@ -43,13 +43,21 @@ pub(super) fn better(
         (Cause::Tolerance, Owner::Part(role)) => {
             let part = input.parts.iter_mut().find(|part| part.role == role)?;
             let to = next(&TOLERANCES, part.grade.tolerance.0)?;
+            let group = part.tracks.clone();
             part.grade.tolerance = Fraction(to);
+            for other in tracking(&mut input, group) {
+                other.grade.tolerance = Fraction(to);
+            }
             (to, "share")
         }
         (Cause::Tempco, Owner::Part(role)) => {
             let part = input.parts.iter_mut().find(|part| part.role == role)?;
             let to = next(&TEMPCOS, part.grade.tempco.0)?;
+            let group = part.tracks.clone();
             part.grade.tempco = PerKelvin(to);
+            for other in tracking(&mut input, group) {
+                other.grade.tempco = PerKelvin(to);
+            }
             (to, "per kelvin")
         }
         (Cause::Rail, Owner::Rail(place)) => {
@@ -70,6 +78,11 @@ pub(super) fn better(
     let life = &scene.situations[Scene::NORMAL];
     let found = greatest_error_of(&input, &scene, [&scene.nominal.resistances, &life.resistances])?;
     Some(Better { to, unit, error: found.value.min(error) })
+}
+
+/// The parts that track in a group: they are all of one grade.
+fn tracking(input: &mut Input, group: Option<String>) -> impl Iterator<Item = &mut Part> {
+    input.parts.iter_mut().filter(move |part| group.is_some() && part.tracks == group)
 }
 
 /// The first grade that is better than what there is.
