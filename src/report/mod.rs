@@ -1,5 +1,6 @@
 //! Renders an answer, as text for people or as JSON for programs; nothing is calculated here.
 
+mod alarms;
 mod cases;
 mod chart;
 mod identify;
