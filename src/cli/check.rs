@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Arg, ArgMatches, Command, value_parser};
 
 use super::design::brief_argument;
+use super::measured;
 use super::outcome::{Outcome, answered};
 use crate::brief::{self, Faults};
 use crate::examine;
@@ -14,7 +15,8 @@ pub(super) const NAME: &str = "check";
 
 const EXAMPLES: &str = "Examples:
   ohmwright check board.yaml
-  ohmwright check board.yaml --fitted fitted.yaml";
+  ohmwright check board.yaml --fitted fitted.yaml
+  ohmwright check board.yaml --measured boards.csv";
 
 pub(super) fn command() -> Command {
     Command::new(NAME)
@@ -27,6 +29,7 @@ pub(super) fn command() -> Command {
                 .value_parser(value_parser!(PathBuf))
                 .help("The values of the parts, as `design --output` writes them"),
         )
+        .arg(measured::argument())
         .after_help(EXAMPLES)
 }
 
@@ -40,5 +43,8 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         Some(fitted) => brief::read_fitted(fitted, &brief::read_file(&brief)?)?,
         None => brief::read_complete_file(&brief)?,
     };
+    if let Some(file) = matches.get_one::<PathBuf>(measured::FLAG) {
+        return measured::judged(&board, file, format);
+    }
     Ok(answered(&examine::answer(&board, NAME), format))
 }
