@@ -158,7 +158,7 @@ pub struct InputAnswer {
     /// What the reading shows with a fault that no count gives away.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub soft_faults: Vec<SoftFaultRow>,
-    /// Where alarms come.
+    /// Where alarms come and go.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub alarms: Vec<AlarmRow>,
     /// What each source of error does to the reading, the worst first.
@@ -618,21 +618,36 @@ pub struct SoftReading {
 pub struct AlarmRow {
     /// Its name.
     pub alarm: String,
-    /// Its threshold, in the unit.
+    /// The threshold of the reading beyond which it comes, in the unit.
     pub at: f64,
-    /// The first truncated count at which the reading is beyond the threshold; null: it is always on, or never comes, or
-    /// the count alone does not decide, since the reading is corrected by the supply.
+    /// Here and beyond, towards the alarm, it must have come on every board.
+    pub certain_at: f64,
+    /// The first truncated count at which the reading is beyond the threshold; null: no count is or all are, or the count
+    /// alone does not decide, since the reading is corrected by the supply.
     pub count: Option<f64>,
-    /// Values of what is measured at which it may come, in the unit; null as above.
-    pub comes: Option<ComesBand>,
+    /// Values of what is measured at which it may come, in the unit; null: it is always on, or never comes.
+    pub comes: Option<AlarmBand>,
+    /// The threshold of the reading at which it goes again: with its hysteresis.
+    pub goes_at: f64,
+    /// Here and beyond, away from the alarm, it must be off on every board.
+    pub quiet_at: f64,
+    /// The first truncated count at which it goes; null likewise.
+    pub goes_count: Option<f64>,
+    /// Values of what is measured at which it may go, in the unit; null: it never comes, or never goes.
+    pub goes: Option<AlarmBand>,
+    /// Whether it comes and goes where it must; null: there are no readings.
+    pub holds: Option<bool>,
+    /// Why it does not.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub fails: Vec<String>,
 }
 
-/// Values of what is measured at which an alarm may come.
+/// Values of what is measured at which an alarm may come, or go.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
-pub struct ComesBand {
-    /// The lowest value; null: on some board it does not come at all.
+pub struct AlarmBand {
+    /// The lowest value; null: on some board it does not come, or go, at all.
     pub lowest: Option<f64>,
-    /// The highest value; null: on some board it does not come at all.
+    /// The highest value; null likewise.
     pub highest: Option<f64>,
 }
 

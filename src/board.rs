@@ -713,6 +713,20 @@ pub struct Alarm {
     pub at: f64,
     /// How far the reading must return before it goes, in the unit.
     pub hysteresis: f64,
+    /// Here and beyond, towards the alarm, it must have come on every board.
+    pub certain_at: f64,
+    /// Here and beyond, away from the alarm, it must be off on every board.
+    pub quiet_at: f64,
+}
+
+impl Alarm {
+    /// The threshold of the reading at which it goes again: as soon as the reading is no longer beyond it.
+    pub fn goes_at(&self) -> f64 {
+        match self.side {
+            Side::Below => self.at + self.hysteresis,
+            Side::Above => self.at - self.hysteresis,
+        }
+    }
 }
 
 /// On which side of a threshold an alarm comes.

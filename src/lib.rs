@@ -18,6 +18,7 @@
 //! over it are exact ([`worst`]); limits ([`limits`]) judge them; the search ([`search`]) proves its choice.
 
 pub mod answer;
+pub mod batch;
 pub mod board;
 pub mod brief;
 pub mod case;

@@ -128,8 +128,14 @@ fn the_diesel_input_of_the_river_launch() {
     assert_eq!(diesel.capacitor, Capacitor::Fixed(Farads(100e-9)));
     assert_eq!(diesel.checkpoints, [0.0, 25.0, 50.0, 75.0, 100.0]);
     assert_eq!(diesel.survive, [Case::WireOpen, Case::WireToGround]);
-    let alarm =
-        |name: &str, at, hysteresis| Alarm { name: name.to_owned(), side: Side::Below, at, hysteresis };
+    let alarm = |name: &str, at, hysteresis| Alarm {
+        name: name.to_owned(),
+        side: Side::Below,
+        at,
+        hysteresis,
+        certain_at: 0.0,
+        quiet_at: 100.0,
+    };
     assert_eq!(diesel.alarms, [alarm("low", 12.5, 2.0), alarm("empty", 3.0, 0.0)]);
     assert_eq!(diesel.limits, usual_limits());
 }
@@ -223,7 +229,11 @@ inputs.diesel.capacitor: 100 nF
 inputs.diesel.zone: 0 .. 100 %
 inputs.diesel.aim: span
 inputs.diesel.survive: [wire open, wire to ground]
+inputs.diesel.alarms.low.certain_at: 0 %
+inputs.diesel.alarms.low.quiet_at: 100 %
 inputs.diesel.alarms.empty.hysteresis: 0
+inputs.diesel.alarms.empty.certain_at: 0 %
+inputs.diesel.alarms.empty.quiet_at: 100 %
 inputs.diesel.checkpoints: [0, 25, 50, 75, 100]
 inputs.diesel.calibration: none
 inputs.house battery.reads: itself

@@ -1583,6 +1583,41 @@ const ALARMS: &[Wrong] = &[
     ),
     (
         PULL_UP,
+        "alarms: { low: { below: 50, certain_at: 50 } }",
+        "b.yaml:6:45: inputs.a.alarms.low.certain_at: found 50 % (where the reading is not below the threshold); expected a value below 50 %, where the alarm must have come",
+    ),
+    (
+        PULL_UP,
+        "alarms: { high: { above: 50, certain_at: 40 } }",
+        "b.yaml:6:46: inputs.a.alarms.high.certain_at: found 40 % (where the reading is not above the threshold); expected a value above 50 %, where the alarm must have come",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, hysteresis: 2.2, quiet_at: 52 } }",
+        "b.yaml:6:60: inputs.a.alarms.low.quiet_at: found 52 % (where the alarm, once on, stays on); expected 52.2 % or more: threshold and hysteresis",
+    ),
+    (
+        PULL_UP,
+        "alarms: { high: { above: 50, hysteresis: 2, quiet_at: 49 } }",
+        "b.yaml:6:59: inputs.a.alarms.high.quiet_at: found 49 % (where the alarm, once on, stays on); expected 48 % or less: threshold and hysteresis",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, quiet_at: 101 } }",
+        "b.yaml:6:43: inputs.a.alarms.low.quiet_at: found `101` (outside the range); expected a value inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, certain_at: -1 } }",
+        "b.yaml:6:45: inputs.a.alarms.low.certain_at: found `-1` (outside the range); expected a value inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, certain_at: 2,5 } }",
+        "b.yaml:6:47: inputs.a.alarms.low.5: found `5`; expected a decimal point, since a comma separates entries: certain_at: 2.5",
+    ),
+    (
+        PULL_UP,
         "alarms: { low: { bellow: 12.5 } }",
         "b.yaml:6:22: inputs.a.alarms.low.bellow: found `bellow`; expected a key known here; did you mean `below`?",
     ),

@@ -55,7 +55,8 @@ use std::path::Path;
 use self::limits::Bounds;
 use self::log::{Log, Notes, fault_of_text};
 use self::reader::{Keys, Value};
-use crate::board::{Board, Capacitor, Choice};
+use crate::board::{Board, Capacitor, Choice, Input};
+use crate::quantity::{Band, ParseQuantityError};
 
 /// Reads the brief in a file.
 ///
@@ -122,6 +123,18 @@ pub fn read_fitted(path: &Path, board: &Board) -> Result<Board, Faults> {
     let mut board = board.clone();
     fitted::read(&top(&node, &log), &mut board);
     if log.is_clean() { Ok(board) } else { Err(log.into_faults_of_file(&file, body)) }
+}
+
+/// A value inside the range of an input, in its unit or a related one.
+pub(crate) fn value_on_dial(input: &Input, text: &str) -> Result<f64, ParseQuantityError> {
+    let (first, last) = input.range();
+    let dial = dial::Dial::new(input.unit(), Band::between(first, last));
+    let value = dial.unit.value(text)?;
+    if dial.range.holds(value) {
+        return Ok(value);
+    }
+    let found = format!("{} (outside the range)", words::quoted(text));
+    Err(ParseQuantityError { found, expected: format!("a value inside {}", dial.range_text()) })
 }
 
 const BRIEF: &str = "a file with a brief";

@@ -9,6 +9,7 @@ mod fitted;
 mod flags;
 mod identify;
 mod level_shift;
+mod measured;
 mod outcome;
 mod output;
 mod progress;

@@ -116,18 +116,18 @@ fn examined(
     let normal = &scene.situations[Scene::NORMAL];
     let working = count_band(normal, &normal.resistances);
     let cases = cases::of(board, input, &scene, working);
-    let holds = limits.iter().all(|row| row.holds);
+    let alarms = alarms::of(board, input, &firmware);
+    let holds = limits.iter().all(|row| row.holds) && alarms.iter().all(|row| row.holds != Some(false));
     let cautions = cautions::of_input(board, input, &scene)
         .into_iter()
         .chain(beside::leaky(input, &scene))
-        .chain(beside::own_clamp_first(board, input, values))
-        .chain(alarms::cautions(board, input, &firmware));
+        .chain(beside::own_clamp_first(board, input, values));
     let span = span(board, input, values, &scene);
     let remarks = beside::of(board, input)
         .into_iter()
         .chain(beside::pulsing(input, &scene))
         .chain(remarks::corrected(board, input, firmware.has_readings()))
-        .chain(alarms::remarks(input))
+        .chain(alarms::remarks(board, input, &firmware))
         .chain(remarks::vague(input, worth::error(&limits)))
         .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
@@ -152,7 +152,7 @@ fn examined(
         cautions: cautions.collect(),
         cases,
         soft_faults: soft_faults::of(board, input, values, &firmware),
-        alarms: alarms::of(board, input, &firmware),
+        alarms,
         ranking: Vec::new(),
         monte_carlo: None,
         supply_current_board_off_a: cases::drain(&scene),

@@ -1,5 +1,7 @@
 //! Renders an answer, as text for people or as JSON for programs; nothing is calculated here.
 
+mod alarms;
+mod batch;
 mod cases;
 mod chart;
 mod identify;
@@ -16,6 +18,7 @@ mod stack_up;
 mod text;
 mod words;
 
+pub use batch::batch_text;
 pub use identify::{IdentifyAnswer, identify_text};
 pub use json::json;
 pub use sender::{CandidateAnswer, Coefficients, Ends, PlaceAnswer, RowAnswer, SenderAnswer, sender_text};
