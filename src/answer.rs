@@ -352,7 +352,7 @@ pub struct CountBand {
 }
 
 /// A band of readings in the unit.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, serde::Serialize)]
 pub struct ReadingBand {
     /// The lowest reading.
     pub lowest: f64,
@@ -394,7 +394,7 @@ pub struct CheckpointCount {
 }
 
 /// What the firmware shows at one value.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, serde::Serialize)]
 pub struct CheckpointReading {
     /// Nominal.
     pub nominal: f64,

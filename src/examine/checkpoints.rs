@@ -32,11 +32,7 @@ fn checkpoint(
             nominal: firmware.reading(board.converter.truncated(nominal)),
             life,
             bench,
-            root_sum_of_squares: None,
-            second_order: None,
-            monte_carlo: None,
-            bench_root_sum_of_squares: None,
-            bench_monte_carlo: None,
+            ..CheckpointReading::default()
         });
     let (sender_ohm, source_volt, source_ampere) = match &input.drive {
         Drive::Sender(sender) => (Some(sender.curve.at(value).0), None, None),

@@ -70,9 +70,9 @@ fn views(page: &mut Page, input: &InputAnswer) {
     for (column, nothing) in [(4, ""), (3, "-")] {
         if rows.iter().all(|row| row[column] == nothing) {
             columns.remove(column);
-            rows.iter_mut().for_each(|row| {
+            for row in &mut rows {
                 row.remove(column);
-            });
+            }
         }
     }
     page.table(&columns, rows);
@@ -108,7 +108,7 @@ fn random_boards(page: &mut Page, drawn: &MonteCarlo, unit: &str) {
 fn share(share: &Yield) -> String {
     let text = |value: f64| {
         let percent = value * 100.0;
-        let places = if percent > 99.9 || percent < 0.1 { 3 } else { 1 };
+        let places = if (0.1..=99.9).contains(&percent) { 1 } else { 3 };
         format!("{percent:.places$}")
     };
     format!("{} % ({} to {} %)", text(share.value), text(share.lowest), text(share.highest))

@@ -28,7 +28,7 @@ pub struct Stack<'a> {
 /// The input that measures the supply.
 #[derive(Debug)]
 struct Meter {
-    meter: SupplyMeter,
+    situations: SupplyMeter,
     channel: Channel,
     /// The swing in which both samples lie.
     swing: Band<Volts>,
@@ -175,7 +175,7 @@ impl<'a> Stack<'a> {
         let Some((meter, of_meter)) = self.meter.as_ref().zip(boards.meter) else {
             return own.map(|count| self.nominal.reading(truncated(count)));
         };
-        let estimate = Estimate::new(&meter.meter);
+        let estimate = Estimate::new(&meter.situations);
         let supplies = of_meter.counts(&boards.supply);
         each(|i| {
             let supply = estimate.of(truncated(supplies[i]).0 + HALF);
@@ -197,7 +197,7 @@ impl<'a> Stack<'a> {
         let Some((meter, of_meter)) = self.meter.as_ref().zip(boards.meter) else {
             return own.map(|count| self.nominal.far_of(Counts(count - HALF)).0);
         };
-        let estimate = Estimate::new(&meter.meter);
+        let estimate = Estimate::new(&meter.situations);
         let supplies = seen(&of_meter, &boards.supply);
         each(|i| {
             let supply = if is_open { estimate.beyond(supplies[i]) } else { estimate.of(supplies[i]) };
@@ -245,6 +245,6 @@ impl Meter {
             sources.push(Source { cause: Cause::SupplyChange, owner: Owner::Input, of_meter: false, spread });
             sources.len() - 1
         });
-        Some(Self { meter, channel, swing, usual: board.supply.usual, supply, change })
+        Some(Self { situations: meter, channel, swing, usual: board.supply.usual, supply, change })
     }
 }

@@ -60,17 +60,20 @@ pub(super) fn explained(
         left.retain(|point| !is_corner(input, point.value));
     }
     let top = ranked.iter().max_by(|a, b| a.share.total_cmp(&b.share));
-    if let Some(top) = top.filter(|top| top.share > DOMINATES && !left.is_empty()) {
-        if top.source.spread.distribution == Distribution::Rectangular {
-            reasons.push(format!(
-                "at {}: one source, {}, makes up {:.0} % of the variance; it is spread evenly between its limits and \
-                 never beyond, while root sum of squares gives it the tails of a normal distribution",
-                at(&left),
-                name(board, top),
-                top.share * 100.0
-            ));
-            left.clear();
-        }
+    let dominates = |top: &&Ranked| {
+        top.share > DOMINATES
+            && top.source.spread.distribution == Distribution::Rectangular
+            && !left.is_empty()
+    };
+    if let Some(top) = top.filter(dominates) {
+        reasons.push(format!(
+            "at {}: one source, {}, makes up {:.0} % of the variance; it is spread evenly between its limits and never \
+             beyond, while root sum of squares gives it the tails of a normal distribution",
+            at(&left),
+            name(board, top),
+            top.share * 100.0
+        ));
+        left.clear();
     }
     if !left.is_empty() {
         reasons.push(format!(
