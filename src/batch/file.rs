@@ -52,6 +52,9 @@ pub fn read_text(bytes: &[u8], file: &str, board: &Board) -> Result<Batch, Fault
     let form = Form { table: &table, board, example: &example };
     let mut faults = Vec::new();
     let heads = form.heads(&mut faults);
+    if heads.is_empty() {
+        return Err(listed(faults, file));
+    }
     let boards = form.boards(&heads, &mut faults);
     if !faults.is_empty() {
         return Err(listed(faults, file));
