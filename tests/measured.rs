@@ -466,6 +466,12 @@ fn every_mistake_says_what_would_be_right() {
         assert_eq!(told.lines().next().unwrap(), *expected, "about {text:?}: {told}");
         assert_eq!(faults.0.len(), 1, "about {text:?}: {told}");
     }
+    let many: String = (0..=1000).map(|n| format!("{n},455\n")).collect();
+    let told =
+        read_text(format!("board,tank at 50\n{many}").as_bytes(), "m.csv", &board).unwrap_err().to_string();
+    assert!(
+        told.starts_with("m.csv:1002:1: found more than 1000 boards; expected a batch of fewer in each file")
+    );
     let all = "board,tnak at 5,tank.pull_up\n1,2,abc\n1,3,4,7\n";
     assert_eq!(read_text(all.as_bytes(), "m.csv", &board).unwrap_err().0.len(), 3);
 }
