@@ -1,6 +1,5 @@
 //! The boards at the edges of a count, wherever the far end stands.
 
-use super::vertices::{Vertex, at_each_corner};
 use super::{Groups, Slice};
 use crate::chain::Source;
 use crate::circuit::{Far, Situation};
@@ -9,7 +8,7 @@ use crate::worst::corner::{Corner, Ends};
 use crate::worst::{Transfer, extreme_corners, peak_at_clamp};
 
 /// Slices of one group; with several groups each gets fewer.
-const SLICES: [usize; 3] = [64, 12, 5];
+const SLICES: [usize; 3] = [64, 10, 5];
 
 /// A board that may be at an edge of the count, as a function of the far end. With parts that track each other it is a
 /// level of a slice, between which the boards of the slice lie: no board is beyond all of them.
@@ -51,12 +50,13 @@ pub(crate) fn edge_boards(
     let far = far_band(situation, resistances, of_resistance);
     [false, true].map(|up| {
         let edge = Edge { groups: &groups, of_resistance, leakage: leakage(up), up, far };
-        let (boards, is_settled) = edge.boards(&groups.whole());
+        let corners = edge.corners();
+        let (boards, is_settled) = edge.boards(&corners, &groups.whole());
         if is_settled {
             return boards;
         }
         let slices = groups.slices(SLICES[groups.each.len().min(SLICES.len()) - 1]);
-        let boards: Vec<EdgeBoard> = slices.iter().flat_map(|slice| edge.boards(slice).0).collect();
+        let boards: Vec<EdgeBoard> = slices.iter().flat_map(|slice| edge.boards(&corners, slice).0).collect();
         edge.outermost(boards.iter().copied()).into_iter().map(|place| boards[place]).collect()
     })
 }
@@ -97,24 +97,24 @@ struct Edge<'a> {
 }
 
 impl Edge<'_> {
+    /// The corners of what is off by itself at which the edge may be. A direction that is the same whatever the parts that
+    /// track, each by itself, is the same in every slice.
+    fn corners(&self) -> Vec<Ends> {
+        let Groups { situation, resistances, tracked, .. } = *self.groups;
+        let all = &extreme_corners(situation, resistances)[usize::from(self.up)];
+        let mut corners: Vec<Ends> = all.iter().map(|ends| ends.without(tracked)).collect();
+        corners.sort_unstable();
+        corners.dedup();
+        corners
+    }
+
     /// The boards of a slice that no other one of it is beyond, and whether all of them are boards that there are.
-    fn boards(&self, slice: &Slice) -> (Vec<EdgeBoard>, bool) {
+    fn boards(&self, corners: &[Ends], slice: &Slice) -> (Vec<EdgeBoard>, bool) {
         let bands = self.groups.bands(slice);
-        let tracked = self.groups.tracked;
-        let mut kept: Vec<Ends> = extreme_corners(self.groups.situation, &bands)[usize::from(self.up)]
-            .iter()
-            .map(|ends| ends.without(tracked))
-            .collect();
-        kept.sort_unstable();
-        kept.dedup();
-        let see = |corner: &Corner<'_>| {
-            let is_kept = kept.contains(&corner.ends().without(tracked));
-            is_kept.then(|| EdgeBoard::of(corner, self.of_resistance, self.leakage))
-        };
         let outer = [0, self.groups.sizes().iter().product::<usize>() - 1];
         let (mut found, mut is_settled) = (Vec::new(), true);
-        for vertices in at_each_corner(self.groups, slice, see) {
-            let mut levels = self.levels(&vertices);
+        for &corner in corners {
+            let mut levels = self.levels(&bands, corner);
             // Of equals the first is kept.
             levels.sort_by_key(|(level, _)| (!outer.contains(level), *level));
             let real = levels.iter().take_while(|(level, _)| outer.contains(level)).count();
@@ -143,13 +143,23 @@ impl Edge<'_> {
     }
 
     /// The levels at one corner of the rest.
-    fn levels(&self, vertices: &[Vertex<Option<EdgeBoard>>]) -> Vec<(usize, EdgeBoard)> {
+    fn levels(&self, bands: &[Band<Ohms>], corner: Ends) -> Vec<(usize, EdgeBoard)> {
+        let tracked: Vec<usize> = self.groups.each.iter().copied().flatten().copied().collect();
         let mut levels: Vec<(usize, EdgeBoard)> = Vec::new();
-        for vertex in vertices {
-            let Some(board) = vertex.seen else { continue };
-            match levels.iter_mut().find(|(level, _)| *level == vertex.level) {
+        for vertex in 0..1_usize << tracked.len() {
+            let mut ends = corner;
+            for (bit, &element) in tracked.iter().enumerate() {
+                ends.set(element, vertex >> bit & 1 == 1);
+            }
+            let board = EdgeBoard::of(
+                &Corner::at(self.groups.situation, bands, ends),
+                self.of_resistance,
+                self.leakage,
+            );
+            let level = self.groups.level(ends);
+            match levels.iter_mut().find(|(known, _)| *known == level) {
                 Some((_, sum)) => *sum = self.joined(sum, &board),
-                None => levels.push((vertex.level, board)),
+                None => levels.push((level, board)),
             }
         }
         levels
