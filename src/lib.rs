@@ -35,5 +35,6 @@ pub mod reading;
 pub mod report;
 pub mod search;
 pub mod series;
+pub mod share;
 mod table;
 pub mod worst;

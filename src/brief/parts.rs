@@ -131,7 +131,7 @@ pub(super) struct Shelf<'c> {
 
 impl Shelf<'_> {
     fn part(&self, role: Role, choice: Choice) -> Part {
-        Part { role, choice, grade: self.stock.grade.clone() }
+        Part { role, choice, grade: self.stock.grade.clone(), has_own_grade: false }
     }
 }
 
@@ -237,9 +237,10 @@ fn ends(value: &Value<'_>, role: Role) -> Option<Band<Ohms>> {
 fn described(mut keys: Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
     keys.not_yet(&["tracks", "stock"]);
     let choice = choice(&mut keys, place, shelf);
+    let has_own_grade = ["tolerance", "tempco", "ageing"].iter().any(|key| keys.has(key));
     let grade: Option<Grade> = grade(&mut keys, &shelf.stock.grade, Origin::Board, shelf.ambient);
     keys.finish();
-    Some(Part { role: place.role, choice: choice?, grade: grade? })
+    Some(Part { role: place.role, choice: choice?, grade: grade?, has_own_grade })
 }
 
 fn choice(keys: &mut Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Choice> {
