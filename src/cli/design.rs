@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Arg, ArgMatches, Command, value_parser};
+use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 
 use super::fitted;
 use super::outcome::{Outcome, answered};
@@ -17,6 +17,7 @@ pub(super) const NAME: &str = "design";
 const EXAMPLES: &str = "Examples:
   ohmwright design board.yaml
   ohmwright design board.yaml --output fitted.yaml
+  ohmwright design board.yaml --grades
   ohmwright design board.yaml --format json";
 
 pub(super) fn command() -> Command {
@@ -31,6 +32,9 @@ pub(super) fn command() -> Command {
                 .value_parser(value_parser!(PathBuf))
                 .help("Write the chosen values to this file, for `check --fitted`"),
         )
+        .arg(Arg::new("grades").long("grades").action(ArgAction::SetTrue).help(
+            "Choose the cheapest tolerance grade of every part with which all limits hold, from `resistors: grades`",
+        ))
         .after_help(EXAMPLES)
 }
 
@@ -49,11 +53,13 @@ pub(super) fn brief_argument() -> Arg {
 /// When the brief cannot be used, or the values cannot be written.
 pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Faults> {
     let brief = matches.get_one::<PathBuf>("brief").cloned().unwrap_or_default();
-    let board = brief::read_file(&brief)?;
+    let with_grades = matches.get_flag("grades");
+    let board = if with_grades { brief::read_file_for_grades(&brief)? } else { brief::read_file(&brief)? };
     // The output is examined before anything is calculated.
     let prepared = |path: &PathBuf| Output::prepare(path, &brief, &fitted::PURPOSE);
     let output = matches.get_one::<PathBuf>("output").map(prepared).transpose()?;
-    let answer = examine::answer(&board, NAME);
+    let examine = if with_grades { examine::answer_with_grades } else { examine::answer };
+    let answer = examine(&board, NAME);
     let mut outcome = answered(&answer, format);
     if let Some(output) = output {
         outcome.messages = if answer.verdict == Verdict::Impossible {

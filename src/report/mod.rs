@@ -2,6 +2,7 @@
 
 mod cases;
 mod chart;
+mod grades;
 mod identify;
 mod input;
 mod json;
