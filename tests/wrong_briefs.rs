@@ -513,6 +513,22 @@ const BOARDS: &[Wrong] = &[
     ),
 ];
 
+const GRADES: &[Wrong] = &[
+    (BOARD, "resistors: { grades: 1 % }", ""),
+    (BOARD, "resistors: { grades: [] }", ""),
+    (BOARD, "resistors: { grades: [5 %] }", ""),
+    (BOARD, "resistors: { grades: [{ price: 0.01 }] }", ""),
+    (BOARD, "resistors: { grades: [{ tolerance: 1 %, tempco: 100 ppm/K }] }", ""),
+    (BOARD, "resistors: { grades: [{ tolerance: 100 %, tempco: -1 ppm/K, ageing: 1, price: 0.01 }] }", ""),
+    (BOARD, "resistors: { grades: [{ tolerance: 1 %, price: 0,01 }] }", ""),
+    (BOARD, "resistors:\n  grades:\n    - tolerance: 1 %\n      price: 0,01", ""),
+    (BOARD, "resistors: { grades: [{ tolerance: 1 %, price: -0.01 }, { tolerance: 2 %, price: 1 EUR }, { tolerance: 3 %, price: 0.00001 }, { tolerance: 4 %, price: 1001 }, { tolerance: 5 %, price: 1e-2 }, { tolerance: 6 %, price: . }, { tolerance: 7 %, price: 1.2.3 }] }", ""),
+    (BOARD, "resistors: { grades: [{ tolerance: 1 %, price: 0.01, prize: 1 }] }", ""),
+    (BOARD, "resistors: { grades: [{ tolerance: 1 %, price: 0.01 }, { tolerance: 0.1 %, price: 0.1 }, { tolerance: 1 %, tempco: 100 ppm/K, price: 0.02 }] }", ""),
+    (BOARD, "ambient: { lowest: -100 °C }\nresistors: { grades: [{ tolerance: 1 %, tempco: 8000 ppm/K, price: 0.01 }] }", ""),
+    (BOARD, "resistors: { grade: [] }", ""),
+];
+
 const CIRCUITS: &[Wrong] = &[
     (
         INPUT,
@@ -1676,6 +1692,15 @@ fn yaml_that_a_brief_does_not_need_is_refused() {
 #[test]
 fn keys_are_known_once_and_of_the_right_kind() {
     says(KEYS);
+}
+
+#[test]
+fn grades() {
+    for (head, snippet, _) in GRADES {
+        let text = head.before(snippet);
+        match read(&text) { Ok(_) => println!("ACCEPTED {snippet}"), Err(f) => println!("@@{}\n##{}", snippet, heads(&f)) }
+    }
+    says(GRADES);
 }
 
 #[test]

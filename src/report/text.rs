@@ -30,7 +30,7 @@ pub fn text(answer: &Answer) -> String {
     for (name, input) in &answer.inputs.0 {
         input::section(&mut page, name, input, &answer.assumed);
     }
-    if let Some(found) = &answer.grades {
+    if let Some(found) = answer.grades.as_ref().filter(|found| !found.parts.is_empty()) {
         grades::section(&mut page, found);
     }
     rails::table(&mut page, &answer.rails);

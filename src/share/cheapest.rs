@@ -231,8 +231,12 @@ impl<'a, J: FnMut(usize, &[usize]) -> bool> Solver<'a, J> {
             }
             kept.pop();
         }
-        let served: Vec<usize> = kept.iter().flat_map(|&demand| self.groups_of(demand)).collect();
-        let served: Vec<usize> = groups.iter().copied().filter(|group| served.contains(group)).collect();
+        let asks = |demand: usize, group: &usize| self.groups_of(demand).contains(group);
+        let is_kept = |group: &usize| kept.iter().any(|&demand| asks(demand, group));
+        let is_asked = |group: &usize| demands.iter().any(|&demand| asks(demand, group));
+        // What only lost demands ask for stays as narrow as it can be.
+        let served = |group: &usize| is_kept(group) || !is_asked(group);
+        let served: Vec<usize> = groups.iter().copied().filter(served).collect();
         if let Ok(best) = self.best(&served, &kept, choice) {
             choice.copy_from_slice(&best);
         } else {
@@ -272,19 +276,29 @@ impl<'a, J: FnMut(usize, &[usize]) -> bool> Solver<'a, J> {
         Ok(best)
     }
 
-    /// A choice that holds, not proven to be the cheapest: each group in turn gets the cheapest with which all holds.
+    /// A choice that holds, not proven to be the cheapest: from the cheapest candidate for all with which all holds, each
+    /// group in turn gets the cheapest that still does.
     fn descend(&mut self, groups: &[usize], demands: &[usize], choice: &mut [usize]) {
         let mut places: Vec<usize> = (0..self.worth.len()).collect();
         places.sort_by_key(|&place| self.candidate(place).price);
+        for &place in &places {
+            let mut same = choice.to_vec();
+            groups.iter().for_each(|&group| same[group] = place);
+            if demands.iter().all(|&demand| self.judged(demand, &same)) {
+                choice.copy_from_slice(&same);
+                break;
+            }
+        }
         for &group in groups {
-            for &place in &places {
-                let narrow = std::mem::replace(&mut choice[group], place);
-                let concerned = |demand: &usize| self.groups_of(*demand).contains(&group);
-                let concerned: Vec<usize> = demands.iter().copied().filter(concerned).collect();
-                if concerned.into_iter().all(|demand| self.judged(demand, choice)) {
+            let own = choice[group];
+            let concerned = |demand: &usize| self.groups_of(*demand).contains(&group);
+            let concerned: Vec<usize> = demands.iter().copied().filter(concerned).collect();
+            for &place in places.iter().take_while(|&&place| place != own) {
+                choice[group] = place;
+                if concerned.iter().all(|&demand| self.judged(demand, choice)) {
                     break;
                 }
-                choice[group] = narrow;
+                choice[group] = own;
             }
         }
     }
