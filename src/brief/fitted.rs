@@ -162,7 +162,8 @@ fn top_and_bottom(value: &Value<'_>, input: &Input) {
 fn still_open(section: &Value<'_>, input: &Input, misspelled: &[Path]) {
     let ask = |key: &str, example: String| {
         let path = section.path.key(&input.name).key(key);
-        if !section.log.has_mistake_at(&path) && !misspelled.contains(&path) {
+        let has_mistake = section.log.has_mistake_at(&path) || section.log.has_mistake_at(&path.key("value"));
+        if !has_mistake && !misspelled.contains(&path) {
             let expected = format!("the fitted value, such as {key}: {example}, or none");
             section.log.mistake(&path, At::Key, "nothing", expected);
         }

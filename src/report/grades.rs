@@ -64,9 +64,9 @@ fn same_for_all(grades: &GradesAnswer) -> String {
     let held = grades.same_for_all.iter().filter(|row| row.holds);
     match held.min_by(|a, b| a.price.total_cmp(&b.price)) {
         Some(row) => {
-            format!("One grade for all of them: {} at {} is the cheapest that does.", named(row), money(row.price))
+            format!("With one grade for all of them {} is the cheapest: {}.", named(row), money(row.price))
         }
-        None => "No single grade of the list for all of them does.".to_owned(),
+        None => "No single grade of the list would do for all of them.".to_owned(),
     }
 }
 
