@@ -142,8 +142,7 @@ fn sixteen_inputs() -> Board {
             1.35 + 0.1 * i as f64
         )
     };
-    let inputs: String =
-        (0..6).map(sender).chain((0..5).map(behind)).chain((0..5).map(divider)).collect();
+    let inputs: String = (0..6).map(sender).chain((0..5).map(behind)).chain((0..5).map(divider)).collect();
     let grades = "[{ tolerance: 5 %, tempco: 200 ppm/K, ageing: 3 %, price: 0.004 }, { tolerance: 1 %, price: 0.009 }, \
                   { tolerance: 0.5 %, tempco: 50 ppm/K, ageing: 0.5 %, price: 0.036 }, \
                   { tolerance: 0.1 %, tempco: 25 ppm/K, ageing: 0.3 %, price: 0.11 }, \

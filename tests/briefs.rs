@@ -752,7 +752,11 @@ f.yaml:4:103: fitted.house battery.protection.ageing: found `100 %`; expected a 
     let fault = &faults.0[0];
     assert_eq!(
         (fault.key.as_str(), fault.found.as_str(), fault.expected.as_str()),
-        ("fitted.house battery.top.tolerance", "`1 %` (not what the brief says)", "0.1 %, which the brief gives")
+        (
+            "fitted.house battery.top.tolerance",
+            "`1 %` (not what the brief says)",
+            "0.1 %, which the brief gives"
+        )
     );
 }
 

@@ -41,8 +41,7 @@ fn is_beaten(all: &[Candidate], a: usize) -> bool {
 
 /// The first of the cheapest assignments that fulfil all demands.
 fn by_trying(task: &Task, holds: &dyn Fn(usize, &[usize]) -> bool) -> Option<(u64, Vec<usize>)> {
-    let worth: Vec<usize> =
-        (0..task.candidates.len()).filter(|&a| !is_beaten(&task.candidates, a)).collect();
+    let worth: Vec<usize> = (0..task.candidates.len()).filter(|&a| !is_beaten(&task.candidates, a)).collect();
     let price = |choice: &[usize]| -> u64 {
         choice.iter().zip(&task.parts).map(|(&place, count)| count * task.candidates[place].price).sum()
     };
@@ -92,8 +91,7 @@ fn random_task(dice: &mut Dice) -> (Task, Vec<Budget>) {
             if demand < demands {
                 task.demands.push((0..groups).filter(|&group| depends[group]).collect());
             }
-            let mut weight =
-                |&depends: &bool| if depends { dice.uniform(0.1, 1.0) } else { 0.0 };
+            let mut weight = |&depends: &bool| if depends { dice.uniform(0.1, 1.0) } else { 0.0 };
             let weights: Vec<(f64, f64)> = depends.iter().map(|d| (weight(d), weight(d))).collect();
             let total = |of: fn(&(f64, f64)) -> f64| weights.iter().map(of).sum::<f64>();
             let allowed =
@@ -129,7 +127,8 @@ fn the_programme_finds_the_first_of_the_cheapest() {
             assert!(kept.iter().all(|&demand| judge(demand, &found.choice)), "seed {seed}: {found:?}");
             for &lost in &found.impossible {
                 let beside: Vec<usize> = kept.iter().copied().chain([lost]).collect();
-                let holds = |demand: usize, choice: &[usize]| !beside.contains(&demand) || judge(demand, choice);
+                let holds =
+                    |demand: usize, choice: &[usize]| !beside.contains(&demand) || judge(demand, choice);
                 assert_eq!(by_trying(&task, &holds), None, "seed {seed}: demand {lost}");
             }
         }
@@ -222,7 +221,9 @@ fn random_board(dice: &mut Dice) -> Board {
             .clone()
             .iter()
             .map(|offer| {
-                parts_of(&board, id).into_iter().for_each(|part| put(&mut board, part, offer));
+                for part in parts_of(&board, id) {
+                    put(&mut board, part, offer);
+                }
                 error_of(&board, InputId(id)).unwrap()
             })
             .collect();
@@ -231,7 +232,8 @@ fn random_board(dice: &mut Dice) -> Board {
             errors.iter().copied().fold(0.0, f64::max),
         );
         if worst > 0.0 && dice.chance(0.9) {
-            board.inputs[id].limits.error = Setting::At((best + (worst - best) * dice.uniform(-0.1, 1.0)).max(1e-6));
+            board.inputs[id].limits.error =
+                Setting::At((best + (worst - best) * dice.uniform(-0.1, 1.0)).max(1e-6));
         }
         // Limits that no grade keeps would leave nothing to choose: most of them are lifted.
         let hopeless = broken(&board, &board.inputs[id]);
@@ -327,7 +329,8 @@ fn price_of(board: &Board, graded: &Graded, ties: &[Vec<PartId>], kept: &[usize]
         let group = groups.iter().find(|group| group.contains(&part)).unwrap();
         group.iter().any(|(id, _)| kept.contains(&id.0))
     };
-    let priced = graded.parts.iter().filter(|part| part.offer.is_some_and(|_| is_needed((part.input, part.role))));
+    let priced =
+        graded.parts.iter().filter(|part| part.offer.is_some_and(|_| is_needed((part.input, part.role))));
     priced.map(|part| board.grades[part.offer.unwrap()].price.0).sum()
 }
 
@@ -362,9 +365,7 @@ fn grades_are_the_cheapest_of_all_assignments() {
             assert_eq!(least_price(&board, &ties, &table, &beside), None, "seed {seed}: input {id}");
         }
         for tie in &ties {
-            let of = |part: &PartId| {
-                graded.parts.iter().find(|p| (p.input, p.role) == *part).unwrap().offer
-            };
+            let of = |part: &PartId| graded.parts.iter().find(|p| (p.input, p.role) == *part).unwrap().offer;
             assert!(tie.iter().all(|part| of(part) == of(&tie[0])), "seed {seed}: {graded:?}");
             tied += usize::from(tie.len() > 1);
         }
@@ -373,7 +374,10 @@ fn grades_are_the_cheapest_of_all_assignments() {
         chosen += kept.len();
         impossible += lost.len();
     }
-    assert!(chosen > 250 && impossible > 15 && tied > 25 && mixed > 25, "{chosen} {impossible} {tied} {mixed}");
+    assert!(
+        chosen > 250 && impossible > 15 && tied > 25 && mixed > 25,
+        "{chosen} {impossible} {tied} {mixed}"
+    );
 }
 
 /// Two inputs that the correction joins: the error of the tank depends on the grades of the divider, too.
@@ -484,7 +488,8 @@ fn grades_by_hand() {
 
 #[test]
 fn a_part_with_a_grade_of_its_own_keeps_it() {
-    let text = BY_HAND.replace("ALLOWED", "51 mV").replace("top: 10k", "top: { value: 10k, tolerance: 0.1 % }");
+    let text =
+        BY_HAND.replace("ALLOWED", "51 mV").replace("top: 10k", "top: { value: 10k, tolerance: 0.1 % }");
     let board = read_text(text.as_bytes(), "b.yaml").unwrap();
     let answer = answer_with_grades(&board, "design");
     let grades = answer.grades.unwrap();
@@ -544,7 +549,10 @@ fn an_impossible_input_leaves_the_others_answered() {
     let text = render(&answer, Format::Text);
     assert!(text.starts_with("launch: no choice of grades keeps all limits\n"), "{text}");
     let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(words.contains("IMPOSSIBLE: water: no grades of the list keep its limits: with the best for every"), "{text}");
+    assert!(
+        words.contains("IMPOSSIBLE: water: no grades of the list keep its limits: with the best for every"),
+        "{text}"
+    );
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
 }
 
@@ -564,7 +572,12 @@ fn grades_go_from_design_over_the_fitted_file_to_check() {
     let text = LAUNCH.replace("error: 0.5 %", "error: 7.7 %");
     fs::write(folder.path().join("b.yaml"), &text).unwrap();
     let design = run_in(folder.path(), "design b.yaml --grades --output f.yaml --format json");
-    assert_eq!((design.status, design.messages.as_str()), (0, "f.yaml: fitted values written\n"), "{}", design.results);
+    assert_eq!(
+        (design.status, design.messages.as_str()),
+        (0, "f.yaml: fitted values written\n"),
+        "{}",
+        design.results
+    );
     let fitted = fs::read_to_string(folder.path().join("f.yaml")).unwrap();
     assert!(fitted.contains("Ω, tolerance: 1 %, tempco: 100 ppm/K, ageing: 1 % }"), "{fitted}");
     let check = run_in(folder.path(), "check b.yaml --fitted f.yaml --format json");
@@ -613,7 +626,11 @@ fn the_order_of_the_list_does_not_change_the_price() {
 #[test]
 fn without_a_limit_of_error_there_is_nothing_to_choose_grades_for() {
     let folder = TempDir::new().unwrap();
-    fs::write(folder.path().join("b.yaml"), "board: b\nlimits: off\ninputs:\n  a: { circuit: direct, measures: 0..5 }\n").unwrap();
+    fs::write(
+        folder.path().join("b.yaml"),
+        "board: b\nlimits: off\ninputs:\n  a: { circuit: direct, measures: 0..5 }\n",
+    )
+    .unwrap();
     let run = run_in(folder.path(), "design b.yaml --grades");
     assert_eq!((run.status, run.results.as_str()), (2, ""));
     assert!(
@@ -638,12 +655,19 @@ fn an_invented_price_list_is_said_to_be_one() {
     let answer = parsed(&run.results);
     let assumed = answer["assumed"].as_array().unwrap();
     let list = assumed.iter().find(|row| row["key"] == "resistors.grades").unwrap();
-    assert!(list["value"].as_str().unwrap().starts_with("an invented price list: 5 % with 200 ppm/K"), "{list}");
+    assert!(
+        list["value"].as_str().unwrap().starts_with("an invented price list: 5 % with 200 ppm/K"),
+        "{list}"
+    );
     assert!(answer["remarks"][0].as_str().unwrap().starts_with("the prices of the grades are invented"));
     assert_eq!(answer["grades"]["same_for_all"].as_array().unwrap().len(), 5);
     // Not where nobody asked for grades.
     let plain = run_in(folder.path(), "design b.yaml --format json");
-    assert!(!plain.results.contains("invented") && !plain.results.contains("\"grades\""), "{}", plain.results);
+    assert!(
+        !plain.results.contains("invented") && !plain.results.contains("\"grades\""),
+        "{}",
+        plain.results
+    );
 }
 
 /// A worse tolerance may break any limit: here the current into the pin, with an error that allows everything.

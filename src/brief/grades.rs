@@ -14,7 +14,8 @@ const MOST: usize = 50;
 const DEAREST: u64 = 1000;
 
 const LIST: &str = "a list such as [{ tolerance: 1 %, tempco: 100 ppm/K, ageing: 1 %, price: 0.01 }]";
-const PRICE: &str = "a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency";
+const PRICE: &str =
+    "a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency";
 
 /// Where the brief has no list. The figures are what data sheets of thick film (5 %, 1 %) and thin film (the others) chip
 /// resistors have; the prices are invented.
@@ -67,7 +68,8 @@ fn one(value: &Value<'_>, of_all: &Grade, ambient: &Band<Celsius>) -> Option<Off
     let tolerance = keys.required("tolerance", "the tolerance of the grade, such as tolerance: 1 %");
     let tolerance = tolerance.map(|value| value.quantity(&rule::SHARE_BELOW_ONE));
     let tempco = keys.get("tempco").map_or(Some(of_all.tempco), |value| value.quantity(&rule::TEMPCO));
-    let ageing = keys.get("ageing").map_or(Some(of_all.ageing), |value| value.quantity(&rule::SHARE_BELOW_ONE));
+    let ageing =
+        keys.get("ageing").map_or(Some(of_all.ageing), |value| value.quantity(&rule::SHARE_BELOW_ONE));
     let price = keys.required("price", format!("what one part costs: {PRICE}"));
     let price = price.map(|value| price_of(&value));
     let is_sound = tempco.is_some_and(|tempco| leaves_something(&keys, tempco, ambient));

@@ -96,14 +96,22 @@ pub(super) fn title(grades: &GradesAnswer) -> Option<&'static str> {
 pub(super) fn failures(grades: &GradesAnswer) -> Vec<String> {
     let sentence = |(name, input): &(String, GradesOfInput)| {
         let best = input.error_at_best.map_or_else(String::new, |best| {
-            let allowed = input.allowed.map(|allowed| format!(", allowed is {}", value(allowed, &input.unit)));
+            let allowed =
+                input.allowed.map(|allowed| format!(", allowed is {}", value(allowed, &input.unit)));
             let best = value(rounded(best), &input.unit);
-            format!(": with the best for every part a reading is off by up to {best}{}", allowed.unwrap_or_default())
+            format!(
+                ": with the best for every part a reading is off by up to {best}{}",
+                allowed.unwrap_or_default()
+            )
         });
         match input.verdict {
             Verdict::Holds => None,
-            Verdict::Fails => Some(format!("NOT FOUND: {name}: the search for its grades was stopped; some may do.")),
-            Verdict::Impossible => Some(format!("IMPOSSIBLE: {name}: no grades of the list keep its limits{best}.")),
+            Verdict::Fails => {
+                Some(format!("NOT FOUND: {name}: the search for its grades was stopped; some may do."))
+            }
+            Verdict::Impossible => {
+                Some(format!("IMPOSSIBLE: {name}: no grades of the list keep its limits{best}."))
+            }
         }
     };
     grades.inputs.0.iter().filter_map(sentence).collect()

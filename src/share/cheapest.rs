@@ -255,9 +255,7 @@ impl<'a, J: FnMut(usize, &[usize]) -> bool> Solver<'a, J> {
         choice: &[usize],
     ) -> Result<bool, Stopped> {
         let depends = !self.groups_of(demand).is_empty();
-        Ok(!self.is_best
-            && depends
-            && self.solve(groups, kept, choice, &Further::default())?.is_some())
+        Ok(!self.is_best && depends && self.solve(groups, kept, choice, &Further::default())?.is_some())
     }
 
     /// The cheapest choice, and of equals the first one.
@@ -283,7 +281,9 @@ impl<'a, J: FnMut(usize, &[usize]) -> bool> Solver<'a, J> {
         places.sort_by_key(|&place| self.candidate(place).price);
         for &place in &places {
             let mut same = choice.to_vec();
-            groups.iter().for_each(|&group| same[group] = place);
+            for &group in groups {
+                same[group] = place;
+            }
             if demands.iter().all(|&demand| self.judged(demand, &same)) {
                 choice.copy_from_slice(&same);
                 break;

@@ -80,7 +80,8 @@ impl Graded {
 
 /// Chooses the grades of a board. Inputs with a part that has no value yet are left alone.
 pub fn grade(board: &Board, needs: &Needs<'_>) -> Graded {
-    let fitted: Vec<InputId> = (0..board.inputs.len()).map(InputId).filter(|&id| is_fitted(board, id)).collect();
+    let fitted: Vec<InputId> =
+        (0..board.inputs.len()).map(InputId).filter(|&id| is_fitted(board, id)).collect();
     let groups = groups(board, &fitted, needs.ties);
     let demands: Vec<Vec<usize>> = fitted.iter().map(|&id| depends_on(board, id, &groups)).collect();
     let task = Task {
@@ -93,7 +94,9 @@ pub fn grade(board: &Board, needs: &Needs<'_>) -> Graded {
     let mut judge = |demand: usize, choice: &[usize]| {
         for (group, &offer) in groups.iter().zip(choice) {
             let offer = board.grades[offer];
-            group.iter().for_each(|&part| put(&mut trial, part, &offer));
+            for &part in group {
+                put(&mut trial, part, &offer);
+            }
         }
         match (fitted.get(demand), needs.together) {
             (Some(&id), _) => holds(&trial, &trial.inputs[id.0]),
@@ -113,11 +116,16 @@ pub fn grade(board: &Board, needs: &Needs<'_>) -> Graded {
     });
     let same_for_all = same_for_all.collect();
     let narrowest = narrowest(&task.candidates);
-    groups.iter().flatten().for_each(|&part| put(&mut trial, part, &board.grades[narrowest]));
-    let inputs = |demands: &[usize]| demands.iter().filter_map(|&d| fitted.get(d).copied()).collect::<Vec<_>>();
+    for &part in groups.iter().flatten() {
+        put(&mut trial, part, &board.grades[narrowest]);
+    }
+    let inputs =
+        |demands: &[usize]| demands.iter().filter_map(|&d| fitted.get(d).copied()).collect::<Vec<_>>();
     let impossible = inputs(&found.impossible).into_iter().map(|id| (id, error_of(&trial, id))).collect();
     Graded {
-        price: Price(groups.iter().zip(&found.choice).map(|(g, &o)| g.len() as u64 * board.grades[o].price.0).sum()),
+        price: Price(
+            groups.iter().zip(&found.choice).map(|(g, &o)| g.len() as u64 * board.grades[o].price.0).sum(),
+        ),
         parts: parts(board, &fitted, &groups, &found.choice),
         impossible,
         unsettled: inputs(&found.unsettled),

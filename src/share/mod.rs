@@ -9,5 +9,5 @@ mod grades;
 mod programme;
 
 pub use cheapest::{Candidate, Found, Task, cheapest};
-pub use grades::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade};
 pub(crate) use grades::is_limited_together;
+pub use grades::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade};

@@ -1,8 +1,8 @@
 //! One integer programme: one candidate for each group, as cheap as can be.
 
 use good_lp::{
-    Expression, ProblemVariables, ResolutionError, Solution, SolutionStatus, SolverModel, Variable, constraint,
-    microlp, variable,
+    Expression, ProblemVariables, ResolutionError, Solution, SolutionStatus, SolverModel, Variable,
+    constraint, microlp, variable,
 };
 
 /// The effort was spent, or the solver gave no proof: nothing is known.
