@@ -24,7 +24,7 @@ fn main() {
         }
     }
     let board = sixteen_inputs();
-    let graded = grade(&board, &Needs { ties: &[], together: None });
+    let graded = grade(&board, &Needs { ties: &[], beside: None, together: None });
     let Found { programmes, cuts, judged, .. } = graded.found;
     println!(
         "grades: {} inputs, {} parts, {} impossible; {judged} judged, {cuts} cuts, {programmes} programmes",
@@ -155,5 +155,5 @@ fn sixteen_inputs() -> Board {
 #[divan::bench]
 fn grades_of_sixteen_inputs(bencher: Bencher) {
     let board = sixteen_inputs();
-    bencher.bench(|| grade(divan::black_box(&board), &Needs { ties: &[], together: None }));
+    bencher.bench(|| grade(divan::black_box(&board), &Needs { ties: &[], beside: None, together: None }));
 }

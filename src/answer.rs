@@ -231,6 +231,9 @@ pub struct InputAnswer {
     /// What the nominal count would be read as without a table: by a straight line between the ends of the zone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub straight_line: Option<StraightLine>,
+    /// What the reading is worth over the zone, in three views.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stack_up: Option<StackUp>,
     /// Each limit with its worst case.
     pub limits: Vec<LimitRow>,
     /// Counts that occur in normal use, truncated.
@@ -243,9 +246,15 @@ pub struct InputAnswer {
     /// What the reading shows with a fault that no count gives away.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub soft_faults: Vec<SoftFaultRow>,
-    /// Where alarms come.
+    /// Where alarms come and go.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub alarms: Vec<AlarmRow>,
+    /// What each source of error does to the reading, the worst first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub ranking: Vec<RankedRow>,
+    /// What random boards show.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub monte_carlo: Option<MonteCarlo>,
     /// What the input draws from the vehicle's supply with the board off, in amperes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub supply_current_board_off_a: Option<f64>,
@@ -284,6 +293,9 @@ pub enum PartAnswer {
         series: Option<String>,
         /// Whether it was chosen.
         chosen: bool,
+        /// The group that it tracks in.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        tracks: Option<String>,
     },
     /// A capacitor.
     Capacitor {
@@ -428,7 +440,7 @@ pub struct CountBand {
 }
 
 /// A band of readings in the unit.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, serde::Serialize)]
 pub struct ReadingBand {
     /// The lowest reading.
     pub lowest: f64,
@@ -470,7 +482,7 @@ pub struct CheckpointCount {
 }
 
 /// What the firmware shows at one value.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, serde::Serialize)]
 pub struct CheckpointReading {
     /// Nominal.
     pub nominal: f64,
@@ -478,6 +490,159 @@ pub struct CheckpointReading {
     pub life: ReadingBand,
     /// On the bench.
     pub bench: ReadingBand,
+    /// With a coverage of 95 % over life by the root sum of squares.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub root_sum_of_squares: Option<ReadingBand>,
+    /// The same with the terms of second order, where they matter.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub second_order: Option<ReadingBand>,
+    /// The middle 95 % of random boards over life.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub monte_carlo: Option<ReadingBand>,
+    /// With a coverage of 95 % on the bench by the root sum of squares.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bench_root_sum_of_squares: Option<ReadingBand>,
+    /// The middle 95 % of random boards on the bench.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bench_monte_carlo: Option<ReadingBand>,
+}
+
+/// What a reading in the zone is worth.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct StackUp {
+    /// Over life.
+    pub life: View,
+    /// On the bench.
+    pub bench: View,
+    /// Everything that may be off over life.
+    pub sources: Vec<SourceRow>,
+    /// Why the views differ, where they do.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub disagreements: Vec<String>,
+}
+
+/// The greatest error of a reading in the zone, in three views.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct View {
+    /// In the worst case of everything.
+    pub worst_case: GreatestError,
+    /// With a coverage of 95 % by the root sum of squares, at the worst place.
+    pub root_sum_of_squares: GreatestError,
+    /// What 95 % of random boards keep all over the zone; absent where none were drawn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub monte_carlo: Option<Drawn>,
+}
+
+/// What most random boards keep.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Drawn {
+    /// The error, in the unit.
+    pub greatest: f64,
+}
+
+/// One source of error.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct SourceRow {
+    /// What is behind it, and where.
+    #[serde(flatten)]
+    pub of: SourceName,
+    /// Its lower limit, less the nominal value.
+    pub lowest: f64,
+    /// Its upper limit, less the nominal value.
+    pub highest: f64,
+    /// The unit of the two.
+    pub unit: &'static str,
+    /// How it is spread between them.
+    pub distribution: &'static str,
+}
+
+/// The name of a source of error.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct SourceName {
+    /// What is behind it.
+    pub source: &'static str,
+    /// The part, if it is one of a part; of parts that track the first.
+    pub part: Option<&'static str>,
+    /// The group in which that part tracks others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tracks: Option<String>,
+    /// The rail, if it is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rail: Option<String>,
+    /// The input that corrects this one, if it is one of that.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub input: Option<String>,
+}
+
+/// One source of error, judged by itself.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct RankedRow {
+    /// What is behind it, and where.
+    #[serde(flatten)]
+    pub of: SourceName,
+    /// The greatest error in the zone before truncation with only this source off nominal, in the unit.
+    pub error_alone: f64,
+    /// Where it is greatest.
+    pub at: f64,
+    /// Its share of the variance where the worst case is greatest.
+    pub share: f64,
+    /// The next better grade that is sold; absent where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub next_grade: Option<NextGrade>,
+}
+
+/// What a better grade would do.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct NextGrade {
+    /// Its limit, either sign.
+    pub to: f64,
+    /// Of what: a share, or a share per kelvin.
+    pub unit: &'static str,
+    /// The greatest error in the worst case with it, in the unit.
+    pub error: f64,
+    /// By how much that is less.
+    pub gain: f64,
+}
+
+/// What random boards show.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct MonteCarlo {
+    /// What the generators started from.
+    pub seed: u64,
+    /// How many boards.
+    pub boards: u64,
+    /// The error that is allowed, in the unit; null: none is named.
+    pub allowed_error: Option<f64>,
+    /// The share of boards that keep it over life.
+    #[serde(rename = "yield", skip_serializing_if = "Option::is_none")]
+    pub share: Option<Yield>,
+    /// The share of boards that keep it on the bench.
+    #[serde(rename = "bench_yield", skip_serializing_if = "Option::is_none")]
+    pub bench_share: Option<Yield>,
+    /// The worst error of each board over life.
+    pub histogram: Histogram,
+}
+
+/// A share of random boards with its interval of confidence.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Yield {
+    /// The share.
+    pub value: f64,
+    /// The least that it may be.
+    pub lowest: f64,
+    /// The most that it may be.
+    pub highest: f64,
+    /// How sure that is.
+    pub confidence: f64,
+}
+
+/// How many boards have their worst error where.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Histogram {
+    /// Edges of the steps, in the unit: one more than steps. The last is the worst case.
+    pub edges: Vec<f64>,
+    /// Boards in each step.
+    pub boards: Vec<u64>,
 }
 
 /// One case.
@@ -541,21 +706,36 @@ pub struct SoftReading {
 pub struct AlarmRow {
     /// Its name.
     pub alarm: String,
-    /// Its threshold, in the unit.
+    /// The threshold of the reading beyond which it comes, in the unit.
     pub at: f64,
-    /// The first truncated count at which the reading is beyond the threshold; null: it is always on, or never comes, or
-    /// the count alone does not decide, since the reading is corrected by the supply.
+    /// Here and beyond, towards the alarm, it must have come on every board.
+    pub certain_at: f64,
+    /// The first truncated count at which the reading is beyond the threshold; null: no count is or all are, or the count
+    /// alone does not decide, since the reading is corrected by the supply.
     pub count: Option<f64>,
-    /// Values of what is measured at which it may come, in the unit; null as above.
-    pub comes: Option<ComesBand>,
+    /// Values of what is measured at which it may come, in the unit; null: it is always on, or never comes.
+    pub comes: Option<AlarmBand>,
+    /// The threshold of the reading at which it goes again: with its hysteresis.
+    pub goes_at: f64,
+    /// Here and beyond, away from the alarm, it must be off on every board.
+    pub quiet_at: f64,
+    /// The first truncated count at which it goes; null likewise.
+    pub goes_count: Option<f64>,
+    /// Values of what is measured at which it may go, in the unit; null: it never comes, or never goes.
+    pub goes: Option<AlarmBand>,
+    /// Whether it comes and goes where it must; null: there are no readings.
+    pub holds: Option<bool>,
+    /// Why it does not.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub fails: Vec<String>,
 }
 
-/// Values of what is measured at which an alarm may come.
+/// Values of what is measured at which an alarm may come, or go.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
-pub struct ComesBand {
-    /// The lowest value; null: on some board it does not come at all.
+pub struct AlarmBand {
+    /// The lowest value; null: on some board it does not come, or go, at all.
     pub lowest: Option<f64>,
-    /// The highest value; null: on some board it does not come at all.
+    /// The highest value; null likewise.
     pub highest: Option<f64>,
 }
 

@@ -582,6 +582,9 @@ pub struct Part {
     pub grade: Grade,
     /// Whether the brief names a tolerance, a tempco or an ageing of its own for it, so that no other grade is chosen.
     pub has_own_grade: bool,
+    /// The group that it tracks in, by name: parts of one network or one reel, all of one grade, that are off by one common
+    /// factor. `None`: it is off by itself.
+    pub tracks: Option<String>,
 }
 
 /// The value of a part, or from what it is to be chosen.
@@ -748,6 +751,20 @@ pub struct Alarm {
     pub at: f64,
     /// How far the reading must return before it goes, in the unit.
     pub hysteresis: f64,
+    /// Here and beyond, towards the alarm, it must have come on every board.
+    pub certain_at: f64,
+    /// Here and beyond, away from the alarm, it must be off on every board.
+    pub quiet_at: f64,
+}
+
+impl Alarm {
+    /// The threshold of the reading at which it goes again: as soon as the reading is no longer beyond it.
+    pub fn goes_at(&self) -> f64 {
+        match self.side {
+            Side::Below => self.at + self.hysteresis,
+            Side::Above => self.at - self.hysteresis,
+        }
+    }
 }
 
 /// On which side of a threshold an alarm comes.

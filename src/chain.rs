@@ -98,6 +98,11 @@ impl Source {
         [self.n, self.d, self.m]
     }
 
+    /// The sum of the three numbers of two sources.
+    pub(crate) fn plus(self, other: Self) -> Self {
+        Self { n: self.n + other.n, d: self.d + other.d, m: self.m + other.m }
+    }
+
     /// The two sources on both sides of one node, as one.
     #[must_use]
     pub fn beside(self, other: Self) -> Self {
@@ -128,6 +133,15 @@ pub struct Drive {
 }
 
 impl Drive {
+    /// The sum of the numbers of two drives.
+    pub(crate) fn plus(self, other: Self) -> Self {
+        Self {
+            emf: self.emf + other.emf,
+            behind: self.behind + other.behind,
+            scale: self.scale + other.scale,
+        }
+    }
+
     /// The current through a resistance put in that place. Where nothing drives it or it is open, nothing flows.
     pub fn current(self, r: Ohms) -> Amperes {
         if self.emf == 0.0 || r.0.is_infinite() {

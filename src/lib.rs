@@ -18,6 +18,7 @@
 //! over it are exact ([`worst`]); limits ([`limits`]) judge them; the search ([`search`]) proves its choice.
 
 pub mod answer;
+pub mod batch;
 pub mod board;
 pub mod brief;
 pub mod case;
@@ -36,5 +37,6 @@ pub mod report;
 pub mod search;
 pub mod series;
 pub mod share;
+pub mod stackup;
 mod table;
 pub mod worst;

@@ -128,8 +128,14 @@ fn the_diesel_input_of_the_river_launch() {
     assert_eq!(diesel.capacitor, Capacitor::Fixed(Farads(100e-9)));
     assert_eq!(diesel.checkpoints, [0.0, 25.0, 50.0, 75.0, 100.0]);
     assert_eq!(diesel.survive, [Case::WireOpen, Case::WireToGround]);
-    let alarm =
-        |name: &str, at, hysteresis| Alarm { name: name.to_owned(), side: Side::Below, at, hysteresis };
+    let alarm = |name: &str, at, hysteresis| Alarm {
+        name: name.to_owned(),
+        side: Side::Below,
+        at,
+        hysteresis,
+        certain_at: 0.0,
+        quiet_at: 100.0,
+    };
     assert_eq!(diesel.alarms, [alarm("low", 12.5, 2.0), alarm("empty", 3.0, 0.0)]);
     assert_eq!(diesel.limits, usual_limits());
 }
@@ -223,7 +229,11 @@ inputs.diesel.capacitor: 100 nF
 inputs.diesel.zone: 0 .. 100 %
 inputs.diesel.aim: span
 inputs.diesel.survive: [wire open, wire to ground]
+inputs.diesel.alarms.low.certain_at: 0 %
+inputs.diesel.alarms.low.quiet_at: 100 %
 inputs.diesel.alarms.empty.hysteresis: 0
+inputs.diesel.alarms.empty.certain_at: 0 %
+inputs.diesel.alarms.empty.quiet_at: 100 %
 inputs.diesel.checkpoints: [0, 25, 50, 75, 100]
 inputs.diesel.calibration: none
 inputs.house battery.reads: itself
@@ -602,6 +612,29 @@ fn jump_start_and_cranking_are_voltages_or_those_of_a_standard() {
     assert_eq!(given.cranking, Some(Volts(7.0)));
     let none = supply("jump_start: none, surge: none");
     assert_eq!((none.jump_start, none.cranking, none.surges.len()), (None, None, 0));
+}
+
+#[test]
+fn parts_of_a_group_may_belong_to_several_inputs() {
+    let text = |group: &str| {
+        format!(
+            "inputs:\n  a: {{ circuit: divider, measures: 0..5, top: {{ value: 10k, tracks: network }}, bottom: 10k }}\n  \
+             b: {{ circuit: divider, measures: 0..5, top: {{ value: 10k, tracks: {group} }}, bottom: {{ choose: 1k .. 2k, \
+             tracks: none }} }}\n"
+        )
+    };
+    let board = read(&text("network"));
+    assert_eq!(board.remarks, Vec::<String>::new());
+    let groups: Vec<_> = board.inputs.iter().map(|input| part(input, Role::Top).tracks.as_deref()).collect();
+    assert_eq!(groups, [Some("network"); 2]);
+    assert_eq!(part(&board.inputs[1], Role::Bottom).tracks, None);
+    let remark = |place, group| {
+        format!(
+            "inputs.{place} tracks `{group}`, and no other part does: is the name of the group spelt right?"
+        )
+    };
+    let misspelt = read(&text("netwrok"));
+    assert_eq!(misspelt.remarks, [remark("a.top", "network"), remark("b.top", "netwrok")]);
 }
 
 #[test]

@@ -427,17 +427,24 @@ fn the_diesel_input_needs_300_ohms_and_30_kilohms() {
 
 /// The alarm at 12.5 % of the straight line from 240 Ω at 0 % to 103 Ω at 50 %: 205.75 Ω, and
 /// 1024·205.75/505.75 = 416.6 counts. Counts rise as the tank empties, and a count n is read at n + 0.5: the
-/// first one beyond is 417. At 3 %: 231.78 Ω, 446.3 counts; 446 is read at 446.5, which is beyond.
+/// first one beyond is 417, and it goes at 14.5 %: 200.27 Ω, 409.9 counts, of which 409 is the first not beyond. At 9 %:
+/// 215.34 Ω, 427.9 counts; 428 is the first one beyond, 427 the last one back.
 #[test]
 fn alarms_of_the_diesel_input() {
     let answer = launch_with(&[], "diesel");
     let alarms = answer.list("alarms");
-    for (alarm, (name, at, count)) in alarms.iter().zip([("low", 12.5, 417.0), ("empty", 3.0, 446.0)]) {
+    let threshold = |at: f64| {
         let s = 240.0 + (103.0 - 240.0) * at / 50.0;
-        let threshold = FULL * s / (s + 300.0);
-        assert!(count + 0.5 > threshold && count - 0.5 < threshold);
+        FULL * s / (s + 300.0)
+    };
+    let by_hand = [("low", [12.5, 417.0, 14.5, 409.0]), ("empty", [9.0, 428.0, 9.0, 427.0])];
+    assert_eq!(alarms.len(), by_hand.len());
+    for (alarm, (name, numbers)) in alarms.iter().zip(by_hand) {
+        let [at, count, goes_at, goes_count] = numbers;
+        assert!(count + 0.5 > threshold(at) && count - 0.5 < threshold(at));
+        assert!(goes_count + 0.5 < threshold(goes_at) && goes_count + 1.5 > threshold(goes_at));
         assert_eq!(alarm["alarm"], name);
-        assert_eq!((number(&alarm["at"]), number(&alarm["count"])), (at, count));
+        assert_eq!(["at", "count", "goes_at", "goes_count"].map(|key| number(&alarm[key])), numbers);
     }
 }
 

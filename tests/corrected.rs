@@ -665,7 +665,7 @@ fn answered(text: &str) -> Answer {
 }
 
 const TANK: &str = "  tank: { circuit: pull-up, sender: 10..200, excitation: supply, corrected_by: battery, \
-                    pull_up: { value: 1k, size: 2512 }, alarms: { low: { below: 20 }, full: { above: 80 }, \
+                    pull_up: { value: 1k, size: 2512 }, alarms: { low: { below: 20, hysteresis: 5 }, full: { above: 80 }, \
                     never: { below: 0 } } }\n";
 const BATTERY: &str =
     "  battery: { circuit: divider, from: supply, measures: 0 V .. 20 V, top: choose, bottom: choose }\n";
@@ -702,7 +702,7 @@ fn without_parts_of_what_corrects_there_are_no_readings() {
     assert_eq!(tank.verdict, Verdict::Holds);
     assert!(tank.error.is_none() && tank.limits.iter().all(|row| row.limit != "error"));
     assert!(tank.checkpoints.iter().all(|point| point.reading.is_none()) && tank.soft_faults.is_empty());
-    assert!(tank.alarms.iter().all(|row| row.count.is_none() && row.comes.is_none()));
+    assert!(tank.alarms.iter().all(|row| row.count.is_none() && row.comes.is_none() && row.holds.is_none()));
     assert!(
         tank.remarks.iter().any(|text| text.contains("corrected by battery, for which no choice exists"))
     );
@@ -735,17 +735,87 @@ fn alarms_come_where_an_edge_of_the_reading_passes_their_threshold() {
         let comes = row.comes.unwrap();
         assert!((edges(comes.lowest).highest - threshold).abs() < 1e-9, "{row:?}");
         assert!((edges(comes.highest).lowest - threshold).abs() < 1e-9, "{row:?}");
-        assert_eq!(row.count, None);
+        let goes = row.goes.unwrap();
+        assert!((edges(goes.lowest).highest - row.goes_at).abs() < 1e-9, "{row:?}");
+        assert!((edges(goes.highest).lowest - row.goes_at).abs() < 1e-9, "{row:?}");
+        assert_eq!((row.count, row.goes_count), (None, None));
     }
+    assert_eq!((alarms[0].goes_at, alarms[1].goes_at), (25.0, 80.0));
     assert_eq!(alarms[2].comes, None);
-    let never = "alarm never: it never comes: no reading in the range is beyond its threshold";
-    assert!(answer.inputs.0[0].1.cautions.iter().any(|text| text == never));
-    let alarm = |side, at| Alarm { name: "a".into(), side, at, hysteresis: 0.0 };
+    assert_eq!((alarms[2].goes, alarms[2].holds), (None, Some(false)));
+    assert_eq!(alarms[2].fails, ["never comes: no reading in the range is beyond its threshold"]);
+    let alarm = |side, at| Alarm {
+        name: "a".into(),
+        side,
+        at,
+        hysteresis: 0.0,
+        certain_at: if side == Side::Below { 0.0 } else { 100.0 },
+        quiet_at: if side == Side::Below { 100.0 } else { 0.0 },
+    };
     let mut board = board.clone();
     board.inputs[0].alarms = vec![alarm(Side::Above, 99.0), alarm(Side::Below, 1.0)];
     let rows = ohmwright::examine::answer(&board, "check").inputs.0[0].1.alarms.clone();
     assert_eq!(rows[0].comes.unwrap().highest, None);
     assert_eq!(rows[1].comes.unwrap().lowest, None);
+}
+
+/// Simulated boards while the value sweeps up and down: none comes or goes outside the bands.
+#[test]
+fn no_simulated_board_comes_or_goes_outside_the_bands() {
+    let mut dice = Dice::new(74);
+    let (mut switched, mut judged) = (0, 0);
+    for _ in 0..60 {
+        let mut board = random_board(&mut dice);
+        let alarm = |side, at, hysteresis| Alarm {
+            name: "a".into(),
+            side,
+            at,
+            hysteresis,
+            certain_at: if side == Side::Below { 0.0 } else { 100.0 },
+            quiet_at: if side == Side::Below { 100.0 } else { 0.0 },
+        };
+        board.inputs[0].alarms = vec![
+            alarm(Side::Below, dice.uniform(10.0, 60.0), 20.0),
+            alarm(Side::Above, dice.uniform(40.0, 90.0), 15.0),
+        ];
+        let answer = answer(&board, "check");
+        for (alarm, row) in board.inputs[0].alarms.iter().zip(&answer.inputs.0[0].1.alarms) {
+            let Some((comes, goes)) = row.comes.zip(row.goes) else { continue };
+            judged += 1;
+            for _ in 0..10 {
+                let shares = dice.shares(64);
+                let mut is_on = false;
+                for step in 0..=80 {
+                    let way = 1.0 - (1.0 - f64::from(step) / 40.0).abs();
+                    let value = if alarm.side == Side::Below { 100.0 - 100.0 * way } else { 100.0 * way };
+                    let mut shares = shares.iter().copied();
+                    let mut share = || shares.next().unwrap();
+                    let shared = shared_at(&board, &mut share);
+                    let middles = [0, 1].map(|place| {
+                        let added = board.converter.added().0 * (2.0 * share() - 1.0);
+                        let count = count(&board, place, &shared, value, &mut share) + added;
+                        held(&board, (count + 1e-9).floor() + 0.5)
+                    });
+                    let reading = shown(&board, middles);
+                    let threshold = if is_on { alarm.goes_at() } else { alarm.at };
+                    let is_beyond =
+                        if alarm.side == Side::Below { reading < threshold } else { reading > threshold };
+                    let band = if is_on { goes } else { comes };
+                    // Beyond only up to the far end of the band, not beyond only from its near end on.
+                    let is_low = (alarm.side == Side::Below) == is_beyond;
+                    let fine = if is_low {
+                        band.highest.is_none_or(|highest| value <= highest + 1e-6)
+                    } else {
+                        band.lowest.is_none_or(|lowest| value >= lowest - 1e-6)
+                    };
+                    assert!(fine, "{is_on} to {is_beyond} at {value}: {row:?}, {board:#?}");
+                    switched += usize::from(is_on != is_beyond);
+                    is_on = is_beyond;
+                }
+            }
+        }
+    }
+    assert!(judged > 80 && switched > 1000, "{judged}, {switched}");
 }
 
 /// How far the supply moves between two samples matters only where something is corrected.

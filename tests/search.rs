@@ -283,6 +283,49 @@ fn every_aim_finds_what_an_exhaustive_search_finds() {
     }
 }
 
+/// Parts that track each other: with every aim, and with the limits that look at counts.
+#[test]
+fn parts_that_track_are_chosen_as_an_exhaustive_search_does() {
+    let aims = [(Aim::Span, 40, 60), (Aim::Error, 41, 30), (Aim::Straight, 42, 30)];
+    for (aim, seed, rounds) in aims {
+        let mut dice = Dice::new(seed);
+        let (mut possible, mut more) = (0, 0);
+        for round in 0..rounds {
+            let mut board = random_brief_for(aim, &mut dice);
+            // Elsewhere a common factor moves little.
+            while aim == Aim::Span && !matches!(board.inputs[0].circuit, Circuit::Divider | Circuit::PullUp) {
+                board = random_brief_for(aim, &mut dice);
+            }
+            for part in &mut board.inputs[0].parts {
+                if let Choice::Choose { candidates, .. } = &mut part.choice {
+                    candidates.truncate(5);
+                }
+            }
+            dice.track(&mut board.inputs[0]);
+            if dice.chance(0.3) {
+                board.inputs[0].limits.fault_gap = Setting::At(Counts(10_f64.powf(dice.uniform(-1.0, 2.0))));
+            }
+            let input = &board.inputs[0];
+            let outcome = choose(&board, input);
+            let fits = all_fits(&board, input);
+            if let Some(difference) = differ(&board, outcome.best.as_ref(), best(&fits)) {
+                panic!("{aim:?}, round {round}: {difference}");
+            }
+            possible += usize::from(outcome.best.is_some());
+            let mut apart = input.clone();
+            for part in &mut apart.parts {
+                part.tracks = None;
+            }
+            let apart = choose(&board, &apart).best;
+            if let (Some(apart), Some(best)) = (apart, outcome.best) {
+                more += usize::from(best.aim > apart.aim + 1e-6 * apart.aim.abs());
+            }
+        }
+        assert!(possible > rounds / 15, "{aim:?}: {possible} of {rounds}");
+        assert!(aim != Aim::Span || more > 1, "{aim:?}: {more} of {rounds} are worth more");
+    }
+}
+
 /// What is fed back into the rails, and how far the faults of the wire are from normal use.
 #[test]
 fn rails_and_faults_are_respected_as_an_exhaustive_search_does() {

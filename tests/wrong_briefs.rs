@@ -852,8 +852,33 @@ const PARTS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "protection: { value: 1k, tracks: A }",
-        "b.yaml:6:30: inputs.a.protection.tracks: found `tracks`; expected it left out: this version does not serve it yet",
+        "protection: { value: 1k, tracks: [A, B] }",
+        "b.yaml:6:38: inputs.a.protection.tracks: found a list; expected the name of a group, such as tracks: network",
+    ),
+    (
+        PULL_UP,
+        "protection: { value: 1k, tracks: }",
+        "b.yaml:6:30: inputs.a.protection.tracks: found nothing; expected the name of a group, such as tracks: network",
+    ),
+    (
+        PULL_UP,
+        "protection: { value: 1k, track: A }",
+        "b.yaml:6:30: inputs.a.protection.track: found `track`; expected a key known here; did you mean `tracks`?",
+    ),
+    (
+        PULL_UP,
+        "shunt: { value: 1k, tracks: A }\nprotection: { value: 1k, tolerance: 5 %, tracks: A }",
+        "b.yaml:7:54: inputs.a.protection.tracks: found `A` with tolerance 5 %; expected tolerance 1 %, as inputs.a.shunt in the same group has: parts that track each other share tolerance, tempco and ageing",
+    ),
+    (
+        PULL_UP,
+        "shunt: { value: 1k, tempco: 50 ppm/K, tracks: A }\nprotection: { value: 1k, tracks: A }",
+        "b.yaml:7:38: inputs.a.protection.tracks: found `A` with tempco 100 ppm/K; expected tempco 50 ppm/K, as inputs.a.shunt in the same group has: parts that track each other share tolerance, tempco and ageing",
+    ),
+    (
+        PULL_UP,
+        "shunt: { value: 1k, ageing: 2 %, tracks: A }\nprotection: { choose: 1k .. 2k, tracks: A }",
+        "b.yaml:7:45: inputs.a.protection.tracks: found `A` with ageing 1 %; expected ageing 2 %, as inputs.a.shunt in the same group has: parts that track each other share tolerance, tempco and ageing",
     ),
     (
         PULL_UP,
@@ -1626,6 +1651,41 @@ const ALARMS: &[Wrong] = &[
     ),
     (
         PULL_UP,
+        "alarms: { low: { below: 50, certain_at: 50 } }",
+        "b.yaml:6:45: inputs.a.alarms.low.certain_at: found 50 % (where the reading is not below the threshold); expected a value below 50 %, where the alarm must have come",
+    ),
+    (
+        PULL_UP,
+        "alarms: { high: { above: 50, certain_at: 40 } }",
+        "b.yaml:6:46: inputs.a.alarms.high.certain_at: found 40 % (where the reading is not above the threshold); expected a value above 50 %, where the alarm must have come",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, hysteresis: 2.2, quiet_at: 52 } }",
+        "b.yaml:6:60: inputs.a.alarms.low.quiet_at: found 52 % (where the alarm, once on, stays on); expected 52.2 % or more: threshold and hysteresis",
+    ),
+    (
+        PULL_UP,
+        "alarms: { high: { above: 50, hysteresis: 2, quiet_at: 49 } }",
+        "b.yaml:6:59: inputs.a.alarms.high.quiet_at: found 49 % (where the alarm, once on, stays on); expected 48 % or less: threshold and hysteresis",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, quiet_at: 101 } }",
+        "b.yaml:6:43: inputs.a.alarms.low.quiet_at: found `101` (outside the range); expected a value inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, certain_at: -1 } }",
+        "b.yaml:6:45: inputs.a.alarms.low.certain_at: found `-1` (outside the range); expected a value inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "alarms: { low: { below: 50, certain_at: 2,5 } }",
+        "b.yaml:6:47: inputs.a.alarms.low.5: found `5`; expected a decimal point, since a comma separates entries: certain_at: 2.5",
+    ),
+    (
+        PULL_UP,
         "alarms: { low: { bellow: 12.5 } }",
         "b.yaml:6:22: inputs.a.alarms.low.bellow: found `bellow`; expected a key known here; did you mean `below`?",
     ),
@@ -1693,6 +1753,11 @@ const FURTHER: &[Wrong] = &[
         BOARD,
         "bench: { temperature: 30 °C .. 20 °C }",
         "b.yaml:2:23: bench.temperature: found `30 °C .. 20 °C` (reversed); expected the lower end first: 20 °C .. 30 °C",
+    ),
+    (
+        BOARD,
+        "resistors: { tracks: network }",
+        "b.yaml:2:14: resistors.tracks: found `tracks`; expected it at the parts of one network, such as top: { value: 100k, tracks: network }",
     ),
     (
         BOARD,

@@ -22,6 +22,11 @@ impl Dial {
         format!("{} .. {} {}", number_text(lowest), number_text(highest), self.unit.name())
     }
 
+    /// A value as it stands in a brief: `12.5 %`.
+    pub(super) fn text(&self, value: f64) -> String {
+        format!("{} {}", number_text(value), self.unit.name())
+    }
+
     /// A value inside the range.
     pub(super) fn value(&self, value: &Value<'_>) -> Option<f64> {
         let number =

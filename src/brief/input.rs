@@ -12,7 +12,7 @@ use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
 use super::{
-    alarms, capacitor, clamp, gauge, limits, parts, rule, sender, signal, survive, transmitter, wet,
+    alarms, capacitor, clamp, gauge, limits, parts, rule, sender, signal, survive, tracks, transmitter, wet,
 };
 use crate::board::{
     Aim, Capacitor, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
@@ -59,6 +59,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
         own_limits.push(own);
     }
     corrected::resolve(&mut inputs, &names, around.supply.swing, &asked);
+    tracks::check(&inputs, &section);
     inputs.into_iter().zip(own_limits).collect()
 }
 

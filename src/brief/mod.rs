@@ -37,6 +37,7 @@ mod signal;
 mod size;
 mod supply;
 mod survive;
+mod tracks;
 mod transmitter;
 mod unit;
 mod wet;
@@ -55,7 +56,8 @@ use std::path::Path;
 use self::limits::Bounds;
 use self::log::{Log, Notes, fault_of_text};
 use self::reader::{Keys, Value};
-use crate::board::{Board, Capacitor, Choice, Setting};
+use crate::board::{Board, Capacitor, Choice, Input, Setting};
+use crate::quantity::{Band, ParseQuantityError};
 
 /// Reads the brief in a file.
 ///
@@ -142,6 +144,18 @@ pub fn read_fitted(path: &Path, board: &Board) -> Result<Board, Faults> {
     let mut board = board.clone();
     fitted::read(&top(&node, &log), &mut board);
     if log.is_clean() { Ok(board) } else { Err(log.into_faults_of_file(&file, body)) }
+}
+
+/// A value inside the range of an input, in its unit or a related one.
+pub(crate) fn value_on_dial(input: &Input, text: &str) -> Result<f64, ParseQuantityError> {
+    let (first, last) = input.range();
+    let dial = dial::Dial::new(input.unit(), Band::between(first, last));
+    let value = dial.unit.value(text)?;
+    if dial.range.holds(value) {
+        return Ok(value);
+    }
+    let found = format!("{} (outside the range)", words::quoted(text));
+    Err(ParseQuantityError { found, expected: format!("a value inside {}", dial.range_text()) })
 }
 
 const BRIEF: &str = "a file with a brief";

@@ -5,6 +5,7 @@ use super::reader::{Keys, Value, band_text};
 use super::resistors::{Origin, Stock, grade, series};
 use super::rule::{self, Rule};
 use super::signal::SMALL;
+use super::tracks;
 use super::words::{near, quoted};
 use crate::board::{Choice, Circuit, Grade, Part, Role};
 use crate::quantity::{Band, Celsius, Ohms, Quantity, parse_range};
@@ -131,7 +132,7 @@ pub(super) struct Shelf<'c> {
 
 impl Shelf<'_> {
     fn part(&self, role: Role, choice: Choice) -> Part {
-        Part { role, choice, grade: self.stock.grade.clone(), has_own_grade: false }
+        Part { role, choice, grade: self.stock.grade.clone(), has_own_grade: false, tracks: None }
     }
 }
 
@@ -235,12 +236,13 @@ fn ends(value: &Value<'_>, role: Role) -> Option<Band<Ohms>> {
 
 /// A part with its own grade, series or ends.
 fn described(mut keys: Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
-    keys.not_yet(&["tracks", "stock"]);
+    keys.not_yet(&["stock"]);
     let choice = choice(&mut keys, place, shelf);
     let has_own_grade = ["tolerance", "tempco", "ageing"].iter().any(|key| keys.has(key));
+    let tracks = keys.get("tracks").and_then(|value| tracks::group(&value));
     let grade: Option<Grade> = grade(&mut keys, &shelf.stock.grade, Origin::Board, shelf.ambient);
     keys.finish();
-    Some(Part { role: place.role, choice: choice?, grade: grade?, has_own_grade })
+    Some(Part { role: place.role, choice: choice?, grade: grade?, has_own_grade, tracks })
 }
 
 fn choice(keys: &mut Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Choice> {

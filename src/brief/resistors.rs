@@ -47,7 +47,8 @@ pub(super) fn read(board: &mut Keys<'_>, ambient: &Band<Celsius>) -> Stock {
     let usual = Stock::usual();
     let expected = "a map such as { series: E24, tolerance: 1 %, size: \"0805\" }";
     let Some(mut keys) = board.section("resistors", expected) else { return usual };
-    keys.not_yet(&["stock", "tracks"]);
+    keys.not_yet(&["stock"]);
+    keys.refuse(&["tracks"], "it at the parts of one network, such as top: { value: 100k, tracks: network }");
     let series = match keys.get("series") {
         Some(value) => series(&value),
         None => Some(keys.assume("series", usual.series, "E24")),

@@ -162,7 +162,7 @@ fn number_and_unit(text: &str) -> Option<(f64, &str)> {
 }
 
 /// A converted value without the last digits, which are rounding: −4 °F and not −3.9999999999999996 °F.
-fn calm(value: f64) -> f64 {
+pub(super) fn calm(value: f64) -> f64 {
     format!("{value:.12e}").parse().unwrap_or(value)
 }
 

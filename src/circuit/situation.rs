@@ -105,6 +105,9 @@ pub struct Situation {
     pub elements: Vec<Element>,
     /// The resistance of each element.
     pub resistances: Vec<Band<Ohms>>,
+    /// The parts of the chain that track each other, by their places: those of one group stand at the same share of their
+    /// bands. Groups of which the chain has a single part are left out.
+    pub tracking: Vec<Vec<usize>>,
     /// The source that the upper clamp leads to, by its place: a rail, or the voltage of an external clamp.
     pub clamp_rail: usize,
     /// How far above that source the upper clamp begins to conduct.
@@ -279,6 +282,7 @@ impl<'a> Builder<'a> {
                 resistances.push(resistance);
             }
         }
+        let tracking = self.tracking(&elements);
         let chafed_sender = self.chafed_sender(wiring, place);
         let clamped_at = self.clamped_at(&elements);
         let own_rail = (clamped_at < elements.len()).then(|| self.rail(converter.clamp_rail));
@@ -293,6 +297,7 @@ impl<'a> Builder<'a> {
             far,
             elements,
             resistances,
+            tracking,
             clamp_rail,
             clamp_above,
             clamped_at,
@@ -306,6 +311,20 @@ impl<'a> Builder<'a> {
             names: self.sources.iter().map(|(name, _)| *name).collect(),
             sources: self.sources.into_iter().map(|(_, band)| band).collect(),
         }
+    }
+
+    /// The groups of parts that track each other in a chain.
+    fn tracking(&self, elements: &[Element]) -> Vec<Vec<usize>> {
+        let mut groups: Vec<(&str, Vec<usize>)> = Vec::new();
+        for part in &self.input.parts {
+            let place = elements.iter().position(|element| element.of == Of::Part(part.role));
+            let (Some(name), Some(place)) = (part.tracks.as_deref(), place) else { continue };
+            match groups.iter_mut().find(|(known, _)| *known == name) {
+                Some((_, places)) => places.push(place),
+                None => groups.push((name, vec![place])),
+            }
+        }
+        groups.into_iter().map(|(_, places)| places).filter(|places| places.len() > 1).collect()
     }
 
     /// How many elements are in front of the node that is clamped. The protection is the last part of every circuit.

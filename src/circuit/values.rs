@@ -2,7 +2,7 @@
 
 use super::Outlook;
 use crate::board::{Board, Choice, Grade, Input, Role};
-use crate::quantity::{Band, Celsius, Ohms};
+use crate::quantity::{Band, Celsius, Fraction, Ohms, PerKelvin};
 
 /// The nominal values of the parts of one input; `None`: not there.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -59,6 +59,13 @@ impl Climate {
     }
 }
 
+impl Climate {
+    /// The change of a part with this temperature coefficient, either sign.
+    pub fn drift(self, tempco: PerKelvin) -> Fraction {
+        Fraction(tempco.0 * self.kelvins)
+    }
+}
+
 /// The limits of a part: R·(1 ± tolerance)·(1 ± ageing)·(1 ± tempco·ΔT). New parts on the bench have not aged.
 pub fn limits_of(nominal: Ohms, grade: &Grade, board: &Board, outlook: Outlook) -> Band<Ohms> {
     let (climate, ageing) = match outlook {
@@ -66,7 +73,7 @@ pub fn limits_of(nominal: Ohms, grade: &Grade, board: &Board, outlook: Outlook) 
         Outlook::Bench => (Climate::of(board.bench.temperature), 0.0),
         Outlook::Life => (Climate::of(board.ambient), grade.ageing.0),
     };
-    let drift = grade.tempco.0 * climate.kelvins;
+    let drift = climate.drift(grade.tempco).0;
     let end = |sign: f64| {
         nominal * ((1.0 + sign * grade.tolerance.0) * (1.0 + sign * ageing) * (1.0 + sign * drift))
     };

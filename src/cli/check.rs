@@ -5,7 +5,9 @@ use std::path::PathBuf;
 use clap::{Arg, ArgMatches, Command, value_parser};
 
 use super::design::brief_argument;
+use super::measured;
 use super::outcome::{Outcome, answered};
+use super::{progress, trials};
 use crate::brief::{self, Faults};
 use crate::examine;
 use crate::report::Format;
@@ -14,7 +16,9 @@ pub(super) const NAME: &str = "check";
 
 const EXAMPLES: &str = "Examples:
   ohmwright check board.yaml
-  ohmwright check board.yaml --fitted fitted.yaml";
+  ohmwright check board.yaml --fitted fitted.yaml
+  ohmwright check board.yaml --measured boards.csv
+  ohmwright check board.yaml --boards 1000000 --seed 7";
 
 pub(super) fn command() -> Command {
     Command::new(NAME)
@@ -27,6 +31,8 @@ pub(super) fn command() -> Command {
                 .value_parser(value_parser!(PathBuf))
                 .help("The values of the parts, as `design --output` writes them"),
         )
+        .arg(measured::argument())
+        .args(trials::arguments("100000"))
         .after_help(EXAMPLES)
 }
 
@@ -40,5 +46,11 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         Some(fitted) => brief::read_fitted(fitted, &brief::read_file(&brief)?)?,
         None => brief::read_complete_file(&brief)?,
     };
-    Ok(answered(&examine::answer(&board, NAME), format))
+    if let Some(file) = matches.get_one::<PathBuf>(measured::FLAG) {
+        return measured::judged(&board, file, format);
+    }
+    let answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
+        examine::answer_with(&board, NAME, Some(trials))
+    });
+    Ok(answered(&answer, format))
 }

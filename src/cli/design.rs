@@ -7,6 +7,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 use super::fitted;
 use super::outcome::{Outcome, answered};
 use super::output::Output;
+use super::{progress, trials};
 use crate::answer::Verdict;
 use crate::brief::{self, Faults};
 use crate::examine;
@@ -35,6 +36,7 @@ pub(super) fn command() -> Command {
         .arg(Arg::new("grades").long("grades").action(ArgAction::SetTrue).help(
             "Choose the cheapest tolerance grade of every part with which all limits hold, from `resistors: grades`",
         ))
+        .args(trials::arguments("0"))
         .after_help(EXAMPLES)
 }
 
@@ -58,8 +60,10 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
     // The output is examined before anything is calculated.
     let prepared = |path: &PathBuf| Output::prepare(path, &brief, &fitted::PURPOSE);
     let output = matches.get_one::<PathBuf>("output").map(prepared).transpose()?;
-    let examine = if with_grades { examine::answer_with_grades } else { examine::answer };
-    let answer = examine(&board, NAME);
+    let examine = if with_grades { examine::answer_with_grades } else { examine::answer_with };
+    let answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
+        examine(&board, NAME, Some(trials))
+    });
     let mut outcome = answered(&answer, format);
     if let Some(output) = output {
         outcome.messages = if answer.verdict == Verdict::Impossible {

@@ -9,12 +9,15 @@ mod fitted;
 mod flags;
 mod identify;
 mod level_shift;
+mod measured;
 mod outcome;
 mod output;
+mod progress;
 mod pull_up;
 mod question;
 mod sender;
 mod series;
+mod trials;
 mod usage;
 
 use std::ffi::OsString;

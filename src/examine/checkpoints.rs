@@ -27,9 +27,13 @@ fn checkpoint(
     let nominal = band(Outlook::Nominal)?.lowest;
     let (life, bench) = (truncated(Outlook::Life)?, truncated(Outlook::Bench)?);
     let shown = |outlook, band| firmware.readings(outlook, value, band).map(readings);
-    let reading = shown(Outlook::Life, life).zip(shown(Outlook::Bench, bench)).map(|(life, bench)| {
-        CheckpointReading { nominal: firmware.reading(board.converter.truncated(nominal)), life, bench }
-    });
+    let reading =
+        shown(Outlook::Life, life).zip(shown(Outlook::Bench, bench)).map(|(life, bench)| CheckpointReading {
+            nominal: firmware.reading(board.converter.truncated(nominal)),
+            life,
+            bench,
+            ..CheckpointReading::default()
+        });
     let (sender_ohm, source_volt, source_ampere) = match &input.drive {
         Drive::Sender(sender) => (Some(sender.curve.at(value).0), None, None),
         Drive::Signal(signal) => (None, Some(signal.curve.at(value).0), None),

@@ -3,26 +3,34 @@
 //! The values come first, as without grades, but for the limit of `error`, which the grades have to keep. Then every part
 //! gets its grade, and everything is examined on the board with these grades.
 
-use super::{Choices, choices, rails, searched, whole, with_values};
+use std::collections::BTreeMap;
+
+use super::{Choices, alarms, choices, rails, searched, whole, with_values};
 use crate::answer::{
     Answer, GradeAnswer, GradeRow, GradesAnswer, GradesOfInput, GradesSearch, InputAnswer, Ordered,
     SameGradeRow, Verdict,
 };
-use crate::board::{Board, Choice, Grade, Input, InputId, Offer, Part, Role, Setting};
+use crate::board::{Board, Choice, Grade, Input, InputId, Offer, Part, Setting};
 use crate::circuit::Values;
-use crate::share::{Graded, GradedPart, Needs, SameForAll, error_of, grade, is_limited_together};
+use crate::reading::Firmware;
+use crate::share::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade, is_limited_together};
+use crate::stackup::Trials;
 
 /// Chooses everything that is to be chosen, then the cheapest grades of [`Board::grades`] with which every limit holds.
-/// Where that list is empty this is [`super::answer`].
-pub fn answer_with_grades(board: &Board, command: &str) -> Answer {
+/// Where that list is empty this is [`super::answer_with`].
+pub fn answer_with_grades(board: &Board, command: &str, trials: Option<&Trials<'_>>) -> Answer {
     if board.grades.is_empty() {
-        return super::answer(board, command);
+        return super::answer_with(board, command, trials);
     }
     let choices = choices(&without_error_limits(board));
     let fitted = with_values(board, choices.iter().map(|choice| choice.best().cloned()));
     let graded = grade(
         &fitted,
-        &Needs { ties: &ties(), together: is_limited_together(board).then_some(&rails_hold as _) },
+        &Needs {
+            ties: &ties(board),
+            beside: Some(&alarms_hold),
+            together: is_limited_together(board).then_some(&rails_hold as _),
+        },
     );
     let (mut board, mut after) = (board.clone(), fitted.clone());
     graded.put_into(&mut board);
@@ -33,7 +41,8 @@ pub fn answer_with_grades(board: &Board, command: &str) -> Answer {
          would do"
             .to_owned(),
     );
-    let answers = board.inputs.iter().zip(&choices).map(|(input, choice)| examined(&after, input, choice));
+    let answers =
+        board.inputs.iter().zip(&choices).map(|(input, choice)| examined(&after, input, choice, trials));
     let answers = answers.collect();
     let mut answer = whole(&board, command, answers, &choices);
     let grades = told(&board, [&fitted, &after], &graded);
@@ -42,9 +51,28 @@ pub fn answer_with_grades(board: &Board, command: &str) -> Answer {
     answer
 }
 
-/// Parts that share one grade: none. Parts of one resistor network, once briefs know them, belong here.
-const fn ties() -> [Vec<(InputId, Role)>; 0] {
-    []
+/// Parts that share one grade: those of one network or one reel.
+fn ties(board: &Board) -> Vec<Vec<PartId>> {
+    let mut ties: BTreeMap<&str, Vec<PartId>> = BTreeMap::new();
+    for (place, input) in board.inputs.iter().enumerate() {
+        for part in &input.parts {
+            if let Some(group) = &part.tracks {
+                ties.entry(group).or_default().push((InputId(place), part.role));
+            }
+        }
+    }
+    ties.into_values().collect()
+}
+
+/// Whether every alarm of an input comes and goes where it must.
+fn alarms_hold(board: &Board, id: InputId) -> bool {
+    let input = &board.inputs[id.0];
+    if input.alarms.is_empty() {
+        return true;
+    }
+    let values = Values::given(input);
+    let firmware = Firmware::new(board, input, &values);
+    alarms::of(board, input, &firmware).iter().all(|row| row.holds != Some(false))
 }
 
 /// The limit of `error` is left to the grades; an aim is not.
@@ -65,12 +93,13 @@ fn rails_hold(board: &Board) -> bool {
 }
 
 /// The answer for one input. What other values would do was found with other grades, and would not agree with the rest.
-fn examined(board: &Board, input: &Input, choice: &Choices) -> InputAnswer {
+fn examined(board: &Board, input: &Input, choice: &Choices, trials: Option<&Trials<'_>>) -> InputAnswer {
     match (choice, choice.best()) {
-        (Choices::Searched(outcome), Some(best)) => {
-            InputAnswer { search: Some(searched(outcome)), ..super::examined(board, input, best, None) }
-        }
-        _ => choice.examined(board, input),
+        (Choices::Searched(outcome), Some(best)) => InputAnswer {
+            search: Some(searched(outcome)),
+            ..super::examined(board, input, best, None, trials)
+        },
+        _ => choice.examined(board, input, trials),
     }
 }
 

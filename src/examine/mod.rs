@@ -14,6 +14,7 @@ mod remarks;
 mod rows;
 mod size;
 mod soft_faults;
+mod stack_up;
 mod worth;
 
 pub use grades::answer_with_grades;
@@ -28,15 +29,22 @@ use crate::limits::{LIMITS, checks_of};
 use crate::quantity::{Band, Counts};
 use crate::reading::{Firmware, at};
 use crate::search::{self, Chosen, Outcome};
+use crate::stackup::Trials;
 use crate::worst::{count_band, least_span, nominal_span};
 
 /// Chooses everything that is to be chosen, and examines the result. On a board with nothing left to choose it only
 /// examines.
 pub fn answer(board: &Board, command: &str) -> Answer {
+    answer_with(board, command, None)
+}
+
+/// The same with the stack-up of each input: its sources of error and, if `trials` has any, random boards.
+pub fn answer_with(board: &Board, command: &str, trials: Option<&Trials<'_>>) -> Answer {
     let choices = choices(board);
     let fitted = fitted(board, &choices);
-    let answers = board.inputs.iter().zip(&choices).map(|(input, choice)| choice.examined(&fitted, input));
-    whole(board, command, answers.collect(), &choices)
+    let answers = board.inputs.iter().zip(&choices);
+    let answers = answers.map(|(input, choice)| choice.examined(&fitted, input, trials)).collect();
+    whole(board, command, answers, &choices)
 }
 
 /// The answer for a board from those for its inputs.
@@ -103,10 +111,12 @@ impl Choices {
     }
 
     /// The answer for the input, on a board on which what corrects it has its values.
-    fn examined(&self, board: &Board, input: &Input) -> InputAnswer {
+    fn examined(&self, board: &Board, input: &Input, trials: Option<&Trials<'_>>) -> InputAnswer {
         match (self.best(), self) {
             (None, Self::Searched(outcome)) => impossible(board, input, outcome),
-            (None, Self::Given(given)) | (Some(given), _) => examined(board, input, given, self.outcome()),
+            (None, Self::Given(given)) | (Some(given), _) => {
+                examined(board, input, given, self.outcome(), trials)
+            }
         }
     }
 }
@@ -140,7 +150,13 @@ fn with_values(board: &Board, chosen: impl Iterator<Item = Option<Chosen>>) -> B
     board
 }
 
-fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outcome>) -> InputAnswer {
+fn examined(
+    board: &Board,
+    input: &Input,
+    chosen: &Chosen,
+    outcome: Option<&Outcome>,
+    trials: Option<&Trials<'_>>,
+) -> InputAnswer {
     let values = &chosen.values;
     let is_capacitor_chosen = matches!(input.capacitor, Capacitor::Choose(_));
     let input = &*capacitor::chosen(board, input, values);
@@ -153,18 +169,18 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     let normal = &scene.situations[Scene::NORMAL];
     let working = count_band(normal, &normal.resistances);
     let cases = cases::of(board, input, &scene, working);
-    let holds = limits.iter().all(|row| row.holds);
+    let alarms = alarms::of(board, input, &firmware);
+    let holds = limits.iter().all(|row| row.holds) && alarms.iter().all(|row| row.holds != Some(false));
     let cautions = cautions::of_input(board, input, &scene)
         .into_iter()
         .chain(beside::leaky(input, &scene))
-        .chain(beside::own_clamp_first(board, input, values))
-        .chain(alarms::cautions(board, input, &firmware));
+        .chain(beside::own_clamp_first(board, input, values));
     let span = span(board, input, values, &scene);
     let remarks = beside::of(board, input)
         .into_iter()
         .chain(beside::pulsing(input, &scene))
         .chain(remarks::corrected(board, input, firmware.has_readings()))
-        .chain(alarms::remarks(input))
+        .chain(alarms::remarks(board, input, &firmware))
         .chain(remarks::vague(input, worth::error(&limits)))
         .chain(remarks::warmth(input, &limits))
         .chain(remarks::hidden(board, input, &firmware, working))
@@ -182,13 +198,16 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
         resolution: Some(worth::resolution(input, firmware.nominal())),
         error: worth::error(&limits),
         straight_line: Some(worth::straight_line(input, firmware.nominal())),
+        stack_up: None,
         limits,
         working_band: working.map(|band| counts(board.converter.truncated_band(band))),
         checkpoints: checkpoints::of(board, input, values, &firmware),
         cautions: cautions.collect(),
         cases,
         soft_faults: soft_faults::of(board, input, values, &firmware),
-        alarms: alarms::of(board, input, &firmware),
+        alarms,
+        ranking: Vec::new(),
+        monte_carlo: None,
         supply_current_board_off_a: cases::drain(&scene),
         trade: outcome.map_or_else(Vec::new, |_| reasons::trade(board, input, chosen)),
         advice: Vec::new(),
@@ -199,6 +218,9 @@ fn examined(board: &Board, input: &Input, chosen: &Chosen, outcome: Option<&Outc
     };
     answer.advice = advice::of(board, input, &answer);
     answer.advice.extend(advice::measure_the_supply(board, input, &scene, &answer));
+    if let Some(trials) = trials {
+        stack_up::add(board, input, values, &firmware, trials, &mut answer);
+    }
     answer
 }
 
@@ -215,12 +237,15 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         resolution: None,
         error: None,
         straight_line: None,
+        stack_up: None,
         limits: Vec::new(),
         working_band: None,
         checkpoints: Vec::new(),
         cases: Vec::new(),
         soft_faults: Vec::new(),
         alarms: Vec::new(),
+        ranking: Vec::new(),
+        monte_carlo: None,
         supply_current_board_off_a: None,
         trade: Vec::new(),
         advice: Vec::new(),
@@ -260,6 +285,7 @@ fn parts(input: &Input, chosen: &Chosen, is_capacitor_chosen: bool) -> Ordered<O
                 tolerance: part.grade.tolerance.0,
                 series: series.and_then(|(_, series)| *series).map(|series| series.to_string()),
                 chosen: matches!(part.choice, Choice::Choose { .. }),
+                tracks: part.tracks.clone(),
             });
             (part.role.key().to_string(), resistor)
         })

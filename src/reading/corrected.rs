@@ -28,14 +28,13 @@
 mod firmware;
 mod shared;
 
-pub(super) use firmware::Estimate;
-pub(crate) use firmware::Reader;
+pub(crate) use firmware::{Estimate, Reader};
 pub(crate) use shared::{Edge, Shared};
 
 use crate::board::Input;
 use crate::circuit::{Situation, SupplyMeter};
 use crate::quantity::{Amperes, Band, Ohms, Volts};
-use crate::worst::{Corner, FarEnd, Transfer, extreme_corners};
+use crate::worst::{EdgeBoard, FarEnd, Transfer, edge_boards};
 use firmware::held;
 
 /// Half of what is lost when a count is truncated.
@@ -150,16 +149,12 @@ impl Limb {
 
 fn limbs(input: &Input, shared: &Shared, resistances: &[Band<Ohms>], up: f64) -> Vec<Limb> {
     let sender = &shared.sender;
-    let [lower, upper] = extreme_corners(sender, resistances);
-    let corners = if up > 0.0 { upper } else { lower };
-    let limb = |ends| {
-        let corner = Corner::at(sender, resistances, ends);
-        let reference = corner.reference().unwrap_or(Volts(f64::NAN));
-        Limb {
-            transfer: corner.transfer(input.drive.is_sender()),
-            leakage: sender.leakage * up,
-            per_volt: sender.converter.full_scale().0 * shared.gain / reference.0,
-        }
+    let [lower, upper] = edge_boards(sender, resistances, input.drive.is_sender());
+    let boards = if up > 0.0 { upper } else { lower };
+    let limb = |board: EdgeBoard| Limb {
+        transfer: board.transfer,
+        leakage: sender.leakage * up,
+        per_volt: sender.converter.full_scale().0 * shared.gain / board.reference.0,
     };
-    corners.into_iter().map(limb).collect()
+    boards.into_iter().map(limb).collect()
 }

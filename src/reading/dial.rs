@@ -46,7 +46,7 @@ impl Drive {
     }
 
     /// The same, not held: the curve goes on beyond its ends.
-    pub(super) fn value_beyond(&self, far: FarEnd) -> f64 {
+    pub(crate) fn value_beyond(&self, far: FarEnd) -> f64 {
         match self {
             Self::Sender(sender) => sender.curve.value_beyond(Ohms(far.0)),
             Self::Signal(signal) => signal.curve.value_beyond(Volts(far.0)),
@@ -64,7 +64,7 @@ impl Drive {
     }
 
     /// The values at which the curve may have a corner, both ends among them.
-    pub(super) fn knots(&self) -> Vec<f64> {
+    pub(crate) fn knots(&self) -> Vec<f64> {
         match self {
             Self::Sender(sender) => sender.curve.knots(),
             Self::Signal(signal) => signal.curve.knots(),
@@ -82,7 +82,7 @@ impl Drive {
     }
 
     /// How strongly the curve bends at a value: its second derivative over its first.
-    pub(super) fn bend(&self, value: f64) -> f64 {
+    pub(crate) fn bend(&self, value: f64) -> f64 {
         match self {
             Self::Sender(sender) => sender.curve.bend(value),
             Self::Signal(signal) => signal.curve.bend(value),

@@ -3,17 +3,14 @@
 use super::heat::Heat;
 use crate::board::{Accuracy, Converter, Drive, Input};
 use crate::circuit::Situation;
-use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
-use crate::worst::{Corner, Ends, FarEnd, Transfer, extreme_corners, peak_at_clamp};
+use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms};
+use crate::worst::{EdgeBoard, FarEnd, edge_boards, has_peak_at_clamp};
 
 /// One board at an edge of the band.
 #[derive(Clone, Copy, Debug)]
 struct Limb {
-    transfer: Transfer,
+    board: EdgeBoard,
     leakage: Amperes,
-    reference: Volts,
-    /// Between these voltages no clamp holds the pin.
-    window: Band<Volts>,
 }
 
 /// Which edge.
@@ -42,27 +39,17 @@ impl<'a> Edges<'a> {
     /// since ground shift or leakage overpowers the excitation, or a clamp takes hold where its count would be greatest; its
     /// counts then mean nothing.
     pub(super) fn new(input: &'a Input, life: &Situation, resistances: &[Band<Ohms>]) -> Option<Self> {
-        if peak_at_clamp(life, resistances).is_some() {
+        if has_peak_at_clamp(life, resistances) {
             return None;
         }
         let is_sender = input.drive.is_sender();
-        let limbs = |corners: &[Ends], leakage: Amperes| -> Vec<Limb> {
-            let limb = |&ends: &Ends| {
-                let corner = Corner::at(life, resistances, ends);
-                let transfer = corner.transfer(is_sender);
-                Limb {
-                    transfer,
-                    leakage,
-                    reference: corner.reference().unwrap_or(Volts(f64::NAN)),
-                    window: corner.clamped_window(&transfer, leakage),
-                }
-            };
-            corners.iter().map(limb).collect()
+        let limbs = |boards: Vec<EdgeBoard>, leakage: Amperes| -> Vec<Limb> {
+            boards.into_iter().map(|board| Limb { board, leakage }).collect()
         };
-        let [lower, upper] = extreme_corners(life, resistances);
-        let (lower, upper) = (limbs(&lower, -life.leakage), limbs(&upper, life.leakage));
+        let [lower, upper] = edge_boards(life, resistances, is_sender);
+        let (lower, upper) = (limbs(lower, -life.leakage), limbs(upper, life.leakage));
         let sign = input.circuit.sign();
-        let follows = |limb: &Limb| sign * limb.transfer.determinant(limb.leakage) > 0.0;
+        let follows = |limb: &Limb| sign * limb.board.transfer.determinant(limb.leakage) > 0.0;
         let heat = match &input.drive {
             Drive::Sender(sender) => sender.self_heating.map(|per| Heat::new(life, resistances, per)),
             Drive::Signal(_) | Drive::Current(_) => None,
@@ -121,13 +108,14 @@ impl<'a> Edges<'a> {
         // The gain moves the count away from 0 at the upper edge of positive counts.
         let outwards = if (side == Side::Upper) == (count.0 >= 0.0) { 1.0 } else { -1.0 };
         let gain = Fraction(outwards * self.converter.gain.0);
-        let v = limb.reference * (count / self.converter.count(limb.reference, limb.reference, gain));
-        if v > limb.window.highest {
+        let v = limb.board.reference
+            * (count / self.converter.count(limb.board.reference, limb.board.reference, gain));
+        if v > limb.board.window.highest {
             f64::INFINITY
-        } else if v <= limb.window.lowest {
+        } else if v <= limb.board.window.lowest {
             f64::NEG_INFINITY
         } else {
-            self.sign * limb.transfer.far_at(v, limb.leakage).0
+            self.sign * limb.board.transfer.far_at(v, limb.leakage).0
         }
     }
 

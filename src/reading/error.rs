@@ -4,9 +4,9 @@ use super::corrected::CorrectedEdges;
 use super::edges::Edges;
 use super::heat::Heat;
 use super::nominal::{Found, Nominal};
-use super::warmth_at;
-use crate::board::{Drive, Input};
-use crate::circuit::{Scene, Situation};
+use super::{Firmware, at, warmth_at};
+use crate::board::{Accuracy, Board, Drive, Input};
+use crate::circuit::{Outlook, Place, Scene, Situation, Values};
 use crate::quantity::{Band, Counts, Ohms};
 
 /// Counts beyond which neighbours are looked at together.
@@ -33,6 +33,31 @@ pub fn greatest_error_of(input: &Input, scene: &Scene, [nominal, life]: [&[Band<
         edges.readings(sender.life_at(value, warmth) + situations[1].wire)
     };
     Some(greatest_between(input.zone(), (last - first) / CELLS, readings))
+}
+
+/// The greatest error of a reading over the zone on the bench, where a decade box stands in for the sender.
+pub(crate) fn greatest_bench_error(
+    board: &Board,
+    input: &Input,
+    values: &Values,
+    firmware: &Firmware<'_>,
+) -> Found {
+    let (first, last) = input.range();
+    let zone = input.zone();
+    if input.corrected_by.is_some() {
+        let readings = |value| {
+            firmware.corrected(Outlook::Bench, value).unwrap_or(Band { lowest: first, highest: last })
+        };
+        return greatest_between(zone, (last - first) / CELLS, readings);
+    }
+    let mut boxed = input.clone();
+    if let Drive::Sender(sender) = &mut boxed.drive {
+        sender.tolerance = board.bench.decade_box;
+        sender.accuracy = Accuracy::NONE;
+        sender.self_heating = None;
+    }
+    let bench = at(board, input, values, Outlook::Bench, Place::Range);
+    greatest_error(&boxed, firmware.nominal(), &bench, &bench.resistances, zone)
 }
 
 /// The greatest error where both edges of the reading rise with the value: between two values the upper edge is at most

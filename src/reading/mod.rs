@@ -7,7 +7,8 @@ mod error;
 mod heat;
 mod nominal;
 
-pub(crate) use corrected::{Edge, Reader, Shared};
+pub(crate) use corrected::{Edge, Estimate, Reader, Shared};
+pub(crate) use error::greatest_bench_error;
 pub use error::{greatest_error, greatest_error_of};
 pub use nominal::{Found, Nominal};
 
@@ -16,7 +17,7 @@ use crate::case::Case;
 use crate::circuit::{Outlook, Place, Situation, SupplyMeter, Values, situations_of};
 use crate::quantity::{Band, Counts, Ohms};
 use crate::worst::count_band;
-use corrected::{CorrectedEdges, Estimate};
+use corrected::CorrectedEdges;
 use heat::Heat;
 
 /// An input as the firmware knows it: nominal parts, nominal reference, no errors.
@@ -167,10 +168,18 @@ pub(crate) fn at(board: &Board, input: &Input, values: &Values, outlook: Outlook
     let (Drive::Sender(sender), Outlook::Life, Place::At(value)) = (&input.drive, outlook, place) else {
         return normal(place);
     };
-    let Some(heating) = sender.self_heating else { return normal(place) };
-    let range = normal(Place::Range);
-    let heat = Heat::new(&range, &range.resistances, heating);
-    normal(Place::Warm(value, warmth_at(input, sender, &heat, value)))
+    if sender.self_heating.is_none() {
+        return normal(place);
+    }
+    normal(Place::Warm(value, warmth(board, input, values, value)))
+}
+
+/// How far above a value the sender may sit over life, since its own current warms it; 0 if it is not known to.
+pub(crate) fn warmth(board: &Board, input: &Input, values: &Values, value: f64) -> f64 {
+    let Drive::Sender(sender) = &input.drive else { return 0.0 };
+    let Some(heating) = sender.self_heating else { return 0.0 };
+    let range = situations_of(board, input, values, Case::Normal, Outlook::Life, Place::Range).swap_remove(0);
+    warmth_at(input, sender, &Heat::new(&range, &range.resistances, heating), value)
 }
 
 /// How far above a value the sender may sit that is warmed by its own current.

@@ -54,7 +54,7 @@ impl<'a> Nominal<'a> {
     }
 
     /// What stands at the far end for a truncated count n: the nominal inverse of n + 0.5, not held.
-    pub(super) fn far_of(&self, count: Counts) -> FarEnd {
+    pub(crate) fn far_of(&self, count: Counts) -> FarEnd {
         self.far_behind(self.converter.voltage_of(count, self.reference))
     }
 

@@ -139,12 +139,15 @@ mod tests {
             resolution: None,
             error: None,
             straight_line: None,
+            stack_up: None,
             limits: Vec::new(),
             working_band: Some(CountBand { lowest, highest }),
             checkpoints: Vec::new(),
             cases: Vec::new(),
             soft_faults: Vec::new(),
             alarms: Vec::new(),
+            ranking: Vec::new(),
+            monte_carlo: None,
             supply_current_board_off_a: None,
             trade: Vec::new(),
             advice: Vec::new(),
@@ -193,7 +196,12 @@ mod tests {
             source_ampere: None,
             counts_per_unit: 30.0,
             count: CheckpointCount { nominal: highest, life: count, bench: count },
-            reading: Some(CheckpointReading { nominal: highest, life: reading, bench: reading }),
+            reading: Some(CheckpointReading {
+                nominal: highest,
+                life: reading,
+                bench: reading,
+                ..CheckpointReading::default()
+            }),
         };
         InputAnswer {
             checkpoints: vec![checkpoint],

@@ -4,15 +4,15 @@ use itertools::Itertools;
 
 use super::limits::named;
 use super::page::{Flush, Page};
-use super::text::{is_proven, phrase};
+use super::text::{failing, is_proven, phrase};
 use super::words::{
     count_of, counts, decimals, digits, grouped, part_value, percent, places_for, plain, purpose, readings,
     remedy, rounded, value,
 };
-use super::{cases, limits, reasons};
+use super::{alarms, cases, limits, reasons, stack_up};
 use crate::answer::{
-    AlarmRow, Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, Resolution, RunnerUp, Search,
-    SoftFaultRow, StraightLine, Verdict,
+    Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, Resolution, RunnerUp, Search, SoftFaultRow,
+    StraightLine, Verdict,
 };
 use crate::quantity::{Amperes, Fraction, Ohms, Volts};
 
@@ -23,7 +23,7 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed:
     let verdict = match input.verdict {
         Verdict::Holds if limits::is_judged(input) => String::new(),
         Verdict::Holds => ", nothing was judged".to_owned(),
-        verdict => format!(", {}", phrase(verdict, is_proven(input))),
+        verdict => format!(", {}", failing(input).unwrap_or_else(|| phrase(verdict, is_proven(input)))),
     };
     page.heading(&format!("{name}: {}{verdict}", input.circuit));
     if input.verdict == Verdict::Impossible {
@@ -36,9 +36,10 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed:
     reasons::binding(page, input);
     reasons::trade(page, input);
     checkpoints(page, input);
+    stack_up::section(page, input);
     cases::table(page, input);
     soft_faults(page, input);
-    alarms(page, input);
+    alarms::table(page, input);
     if let Some(current) = input.supply_current_board_off_a {
         page.gap();
         let drawn = Amperes(current);
@@ -77,6 +78,7 @@ fn parts<'a>(page: &mut Page, input: &InputAnswer, silent: &dyn Fn(&str) -> Opti
     let columns =
         [("part", Left), ("value", Right), ("tolerance", Right), ("from", Left), ("what it does", Left)];
     page.table(&columns, rows);
+    page.items("", &tracking(input));
     let absent = input.parts.0.iter().filter(|(_, part)| part.is_none()).map(|(role, _)| role.as_str());
     let absent: Vec<&str> =
         absent.filter(|role| silent(role).is_none_or(|assumed| assumed.value != "none")).collect();
@@ -84,6 +86,24 @@ fn parts<'a>(page: &mut Page, input: &InputAnswer, silent: &dyn Fn(&str) -> Opti
         page.gap();
         page.paragraph("", &format!("Left out: {}.", absent.join(", ")));
     }
+}
+
+/// Which parts are off by one common factor.
+fn tracking(input: &InputAnswer) -> Vec<String> {
+    let group_of = |part: &Option<PartAnswer>| match part {
+        Some(PartAnswer::Resistor { tracks: Some(group), .. }) => Some(group.clone()),
+        _ => None,
+    };
+    let members = |group: &String| {
+        let parts = input.parts.0.iter().filter(|(_, part)| group_of(part).as_ref() == Some(group));
+        parts.map(|(role, _)| role.as_str()).collect::<Vec<_>>()
+    };
+    let groups: Vec<String> = input.parts.0.iter().filter_map(|(_, part)| group_of(part)).unique().collect();
+    let line = |group: &String| match members(group).as_slice() {
+        [alone] => format!("Of `{group}` only {alone} is on this input: it is off by itself."),
+        parts => format!("{} track each other (`{group}`): they are off by one factor.", parts.join(", ")),
+    };
+    groups.iter().map(line).collect()
 }
 
 fn part_row(circuit: &str, role: &str, part: &PartAnswer, is_assumed: bool) -> Vec<String> {
@@ -195,7 +215,7 @@ fn checkpoints(page: &mut Page, input: &InputAnswer) {
 }
 
 /// How many decimals readings of this input are worth.
-fn places_of(input: &InputAnswer) -> usize {
+pub(super) fn places_of(input: &InputAnswer) -> usize {
     let values = input.checkpoints.iter().map(|point| point.value);
     let highest = values.clone().fold(f64::NEG_INFINITY, f64::max);
     places_for(highest - values.fold(f64::INFINITY, f64::min))
@@ -241,24 +261,6 @@ fn soft_faults(page: &mut Page, input: &InputAnswer) {
         own.into_iter().chain(columns.iter().filter_map(|(_, readings)| readings.get(at).cloned())).collect()
     };
     page.table(&heads, input.checkpoints.iter().enumerate().map(row).collect());
-}
-
-fn alarms(page: &mut Page, input: &InputAnswer) {
-    if input.alarms.is_empty() {
-        return;
-    }
-    let columns = [("alarm", Left), ("set to", Right), ("from count", Right), ("comes at", Left)];
-    let places = places_of(input);
-    let row = |alarm: &AlarmRow| {
-        let end =
-            |end: Option<f64>| end.map_or("on some board never".to_owned(), |end| decimals(end, places));
-        let comes = alarm.comes.map_or("-".to_owned(), |band| {
-            format!("{} .. {} {}", end(band.lowest), end(band.highest), input.unit)
-        });
-        let count = alarm.count.map_or("-".to_owned(), |count| decimals(count, 0));
-        vec![alarm.alarm.clone(), value(alarm.at, &input.unit), count, comes]
-    };
-    page.table(&columns, input.alarms.iter().map(row).collect());
 }
 
 fn runners_up(page: &mut Page, input: &InputAnswer) {

@@ -1,5 +1,7 @@
 //! Renders an answer, as text for people or as JSON for programs; nothing is calculated here.
 
+mod alarms;
+mod batch;
 mod cases;
 mod chart;
 mod grades;
@@ -13,9 +15,11 @@ mod reasons;
 mod sender;
 mod sender_file;
 mod series;
+mod stack_up;
 mod text;
 mod words;
 
+pub use batch::batch_text;
 pub use identify::{IdentifyAnswer, identify_text};
 pub use json::json;
 pub use sender::{CandidateAnswer, Coefficients, Ends, PlaceAnswer, RowAnswer, SenderAnswer, sender_text};

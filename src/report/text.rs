@@ -5,7 +5,7 @@
 use itertools::Itertools;
 
 use super::page::Page;
-use super::{grades, input, limits, rails};
+use super::{alarms, grades, input, limits, rails};
 use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
 
 /// What every report says once.
@@ -50,6 +50,12 @@ pub(super) const fn phrase(verdict: Verdict, is_proven: bool) -> &'static str {
     }
 }
 
+/// What of an input does not hold, where it is not a limit.
+pub(super) fn failing(input: &InputAnswer) -> Option<&'static str> {
+    let is_alarm = input.verdict == Verdict::Fails && input.limits.iter().all(|row| row.holds);
+    is_alarm.then_some("an alarm fails")
+}
+
 /// Whether the search of an input, if there was one, went to its end.
 pub(super) fn is_proven(input: &InputAnswer) -> bool {
     input.search.as_ref().is_none_or(|search| search.proof == "complete")
@@ -65,6 +71,10 @@ fn title(answer: &Answer) -> &'static str {
         Verdict::Holds if !inputs().any(limits::is_judged) => "nothing was judged",
         Verdict::Holds if inputs().any(|input| !limits::switched_off(input).is_empty()) => {
             "all limits that are on hold"
+        }
+        Verdict::Fails if answer.rails.iter().all(|row| row.holds) => {
+            let mut fails = inputs().filter(|input| input.verdict == Verdict::Fails).map(failing);
+            if fails.all(|alarm| alarm.is_some()) { "an alarm fails" } else { "a limit does not hold" }
         }
         verdict => phrase(verdict, inputs().any(|input| input.verdict == verdict && is_proven(input))),
     }
@@ -87,7 +97,13 @@ fn cautions(page: &mut Page, answer: &Answer) {
 fn verdict(page: &mut Page, answer: &Answer) {
     let is_judged = answer.inputs.0.iter().any(|(_, input)| limits::is_judged(input));
     if answer.verdict == Verdict::Holds && is_judged {
-        page.paragraph("", "HOLDS: every limit that is on is respected, in the worst case of everything.");
+        let has_alarms =
+            answer.inputs.0.iter().any(|(_, input)| input.alarms.iter().any(|row| row.holds.is_some()));
+        let alarms = if has_alarms { "; every alarm comes and goes where it must" } else { "" };
+        page.paragraph(
+            "",
+            &format!("HOLDS: every limit that is on is respected, in the worst case of everything{alarms}."),
+        );
     }
     page.items("", &rails::failures(&answer.rails));
     page.items("", &answer.grades.as_ref().map(grades::failures).unwrap_or_default());
@@ -97,7 +113,10 @@ fn verdict(page: &mut Page, answer: &Answer) {
         }
         match input.verdict {
             Verdict::Holds => {}
-            Verdict::Fails => page.items("", &limits::failures(name, input)),
+            Verdict::Fails => {
+                page.items("", &limits::failures(name, input));
+                page.items("", &alarms::failures(name, input));
+            }
             Verdict::Impossible if is_proven(input) => page.paragraph(
                 "",
                 &format!("IMPOSSIBLE: {name}: no choice of parts respects all limits; see below what excludes them."),

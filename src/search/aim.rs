@@ -42,7 +42,7 @@ impl Root<'_> {
 
     /// A bound that no assured span in the box exceeds; exact for a single combination.
     pub(super) fn most_assured(&self, b: &Box) -> f64 {
-        self.best_span(b, &self.assured(&b.middle()))
+        self.best_span(b, &self.witness(&b.middle()))
     }
 
     /// The greatest error of one combination over the zone.
@@ -225,7 +225,7 @@ impl Root<'_> {
         if b.is_single() {
             return count_band(life, &self.fitted(life, &b.first));
         }
-        let middle = self.fitted(life, &b.middle());
+        let middle = self.surely(life, &b.middle());
         let share = |corner: &Corner<'_>, leakage: Amperes| {
             corner.pin_voltage(leakage) / corner.reference().unwrap_or(Volts(f64::NAN))
         };
@@ -234,7 +234,7 @@ impl Root<'_> {
             greatest(life, &middle, |corner| share(corner, life.leakage))?.ends,
         ];
         let at = |places: [u16; MOST], ends: Ends, leakage: Amperes| {
-            share(&Corner::at(life, &self.fitted(life, &places), ends), leakage)
+            share(&Corner::at(life, &self.surely(life, &places), ends), leakage)
         };
         let lowest = self
             .vertices(b)

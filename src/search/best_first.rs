@@ -139,7 +139,7 @@ impl<'a> Search<'a> {
         let mut groups: Vec<Group> = Vec::new();
         let mut aside = Vec::new();
         for (root, range) in start {
-            let witness = self.roots[root].assured(&range.middle());
+            let witness = self.roots[root].witness(&range.middle());
             heap.push(self.node(root, range, Settled::default(), &witness));
         }
         while let Some(mut node) = heap.pop() {
@@ -168,7 +168,7 @@ impl<'a> Search<'a> {
                 }
                 continue;
             }
-            let witness = root.assured(&node.range.middle());
+            let witness = root.witness(&node.range.middle());
             let split = root.split(&node.range, moved_by, witness.ends);
             for half in node.range.halves(split) {
                 heap.push(self.node(node.root, half, node.settled, &witness));
@@ -298,7 +298,7 @@ impl<'a> Search<'a> {
                 break;
             }
             let root = &self.roots[tied.node.root];
-            let witness = root.assured(&tied.node.range.middle());
+            let witness = root.witness(&tied.node.range.middle());
             let split = root.split(&tied.node.range, moved_by, witness.ends);
             for half in tied.node.range.halves(split) {
                 let node = self.node(tied.node.root, half, tied.node.settled, &witness);

@@ -4,7 +4,7 @@ use super::space::{Box, MOST, Root, Vertices};
 use crate::circuit::{FedBy, Of, Situation};
 use crate::limits::{Check, Unit, Watched};
 use crate::quantity::{Amperes, Band, Ohms, Volts};
-use crate::worst::{self, Corner, Ends, Measure, Sense, SpanCorner, least_span, worst};
+use crate::worst::{self, Corner, Ends, Extreme, Measure, Sense, SpanCorner, least_span, worst, worst_apart};
 
 /// What a limit says of a box.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,6 +22,13 @@ impl Root<'_> {
     pub(super) fn assured(&self, places: &[u16; MOST]) -> SpanCorner {
         let [first, last] = &self.scene.range_ends;
         let bands = [self.fitted(first, places), self.fitted(last, places)];
+        least_span(first, last, [&bands[0], &bands[1]], self.sign)
+    }
+
+    /// A board at which a combination has little span: the least, where no parts track each other.
+    pub(super) fn witness(&self, places: &[u16; MOST]) -> SpanCorner {
+        let [first, last] = &self.scene.range_ends;
+        let bands = [self.surely(first, places), self.surely(last, places)];
         least_span(first, last, [&bands[0], &bands[1]], self.sign)
     }
 
@@ -173,7 +180,7 @@ impl Root<'_> {
 
     /// One board: the parts of a combination, each at the end of its limits that `ends` says.
     fn board_at<'a>(&self, situation: &'a Situation, places: &[u16; MOST], ends: Ends) -> Corner<'a> {
-        Corner::at(situation, &self.fitted(situation, places), ends)
+        Corner::at(situation, &self.surely(situation, places), ends)
     }
 
     /// What a limit says of a box.
@@ -184,8 +191,7 @@ impl Root<'_> {
             Watched::Gap => return self.ruling_on_gap(check, b),
         };
         let situation = &self.scene.situations[check.situation];
-        let spread = self.spread(situation, b);
-        let Some(worst) = worst(measure, check.sense, situation, &spread) else {
+        let Some(worst) = self.worst_in(measure, check.sense, situation, b) else {
             return Ruling::Holds;
         };
         if check.holds(worst.value) {
@@ -206,11 +212,28 @@ impl Root<'_> {
             Watched::Gap => return self.best_gap(check, b),
         };
         let situation = &self.scene.situations[check.situation];
-        let worst = worst(measure, check.sense, situation, &self.spread(situation, b))?;
+        let worst = self.worst_in(measure, check.sense, situation, b)?;
         if b.is_single() {
             return Some(worst.value);
         }
         Some(self.favourable(check, measure, situation, b, worst.ends).best)
+    }
+
+    /// The worst value in a box, exactly for a single combination. In a box parts that track each other count as if each
+    /// were off by itself: nothing in it is worse.
+    fn worst_in(
+        &self,
+        measure: Measure,
+        sense: Sense,
+        situation: &Situation,
+        b: &Box,
+    ) -> Option<Extreme<f64>> {
+        let spread = self.spread(situation, b);
+        if b.is_single() {
+            worst(measure, sense, situation, &spread)
+        } else {
+            worst_apart(measure, sense, situation, &spread)
+        }
     }
 
     /// The most favourable value over the box for the board that sits at `ends`: for no combination is the worst case

@@ -36,12 +36,12 @@ impl Root<'_> {
     /// Edges that those of no combination of the box lie inside of: the band of each reaches down to its count at any board,
     /// and that is greatest at a vertex of the box. The band may be empty: its lowest edge above its highest.
     fn narrowest(&self, situation: &Situation, b: &Box) -> Option<Band<Counts>> {
-        let middle = self.fitted(situation, &b.middle());
+        let middle = self.surely(situation, &b.middle());
         let lowest = least(situation, &middle, |corner| edge_at(corner, -1.0))?.ends;
         let highest = greatest(situation, &middle, |corner| edge_at(corner, 1.0))?.ends;
         let at_vertices = |ends, up| {
             self.vertices(b).map(move |places| {
-                let bands = self.fitted(situation, &places);
+                let bands = self.surely(situation, &places);
                 edge_at(&Corner::at(situation, &bands, ends), up)
             })
         };

@@ -22,15 +22,17 @@ pub(super) struct Slot {
     pub(super) candidates: Vec<Preferred>,
     /// The limits of each over its life.
     pub(super) limits: Vec<Band<Ohms>>,
+    /// The limits of each on the boards that bound a box: of a part that tracks others its value alone.
+    sure: Vec<Band<Ohms>>,
     /// Whether its values make groups for the runners-up: all but the resistor in front of the pin, which moves the
     /// aim by leakage alone, if at all.
     pub(super) moves_aim: bool,
 }
 
 impl Slot {
-    /// The value of a candidate at the end of its limits that `ends` says.
+    /// The value of a candidate at the end of its limits that `ends` says; of a part that tracks others its nominal value.
     pub(super) fn value_at(&self, place: u16, ends: Ends) -> Ohms {
-        let limits = self.limits[usize::from(place)];
+        let limits = self.sure[usize::from(place)];
         if ends.resistance_is_high(self.element) { limits.highest } else { limits.lowest }
     }
 }
@@ -113,10 +115,14 @@ impl<'a> Root<'a> {
             .filter_map(|(part, candidates)| {
                 let element = scene.nominal.place_of(Of::Part(part.role))?;
                 let limits = |p: &Preferred| limits_of(p.ohms, &part.grade, board, Outlook::Life);
+                let limits: Vec<_> = candidates.iter().map(limits).collect();
+                let exactly = |p: &Preferred| Band::exactly(p.ohms);
+                let tracks = scene.situations[Scene::NORMAL].tracking.iter().flatten().any(|&k| k == element);
                 Some(Slot {
                     role: part.role,
                     element,
-                    limits: candidates.iter().map(limits).collect(),
+                    sure: if tracks { candidates.iter().map(exactly).collect() } else { limits.clone() },
+                    limits,
                     candidates: candidates.clone(),
                     moves_aim: part.role != Role::Protection,
                 })
@@ -146,7 +152,7 @@ impl<'a> Root<'a> {
         if self.has_sender || !plain {
             return None;
         }
-        let middle = self.fitted(normal, &self.whole().middle());
+        let middle = self.surely(normal, &self.whole().middle());
         let ends = worst(top, check.sense, normal, &middle)?.ends;
         let reference = Corner::at(normal, &middle, ends).reference()?;
         let converter = &normal.converter;
@@ -187,6 +193,19 @@ impl<'a> Root<'a> {
         let mut bands = Bands::of(situation);
         for (k, slot) in self.slots.iter().enumerate() {
             bands.0[slot.element] = slot.limits[usize::from(places[k])];
+        }
+        bands
+    }
+
+    /// The same with those parts that track each other at nominal values. All boards of these bands are boards that there
+    /// are: what is true of one of them bounds what is true of all, from the side that a search may rely on.
+    pub(super) fn surely(&self, situation: &Situation, places: &[u16; MOST]) -> Bands {
+        let mut bands = Bands::of(situation);
+        for &element in situation.tracking.iter().flatten() {
+            bands.0[element] = self.scene.nominal.resistances[element];
+        }
+        for (k, slot) in self.slots.iter().enumerate() {
+            bands.0[slot.element] = slot.sure[usize::from(places[k])];
         }
         bands
     }

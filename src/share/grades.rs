@@ -18,7 +18,10 @@ pub type PartId = (InputId, Role);
 pub struct Needs<'a> {
     /// Parts that share one grade, such as those of a network.
     pub ties: &'a [Vec<PartId>],
-    /// What has to hold for all inputs together, if anything has to.
+    /// What each input has to keep beside its limits, if it has to keep anything. It must fail with wider parts where it
+    /// fails.
+    pub beside: Option<&'a dyn Fn(&Board, InputId) -> bool>,
+    /// What has to hold for all inputs together, if anything has to; likewise.
     pub together: Option<&'a dyn Fn(&Board) -> bool>,
 }
 
@@ -99,7 +102,9 @@ pub fn grade(board: &Board, needs: &Needs<'_>) -> Graded {
             }
         }
         match (fitted.get(demand), needs.together) {
-            (Some(&id), _) => holds(&trial, &trial.inputs[id.0]),
+            (Some(&id), _) => {
+                holds(&trial, &trial.inputs[id.0]) && needs.beside.is_none_or(|beside| beside(&trial, id))
+            }
             (None, Some(together)) => together(&trial),
             (None, None) => true,
         }
@@ -154,22 +159,23 @@ fn is_fitted(board: &Board, id: InputId) -> bool {
     !board.inputs[id.0].parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }))
 }
 
-/// Parts that get a grade: those that are there and have none of their own.
-fn open(input: &Input) -> impl Iterator<Item = &Part> {
-    present(input).filter(|part| !part.has_own_grade)
-}
-
 fn present(input: &Input) -> impl Iterator<Item = &Part> {
     input.parts.iter().filter(|part| matches!(part.choice, Choice::Fixed(_)))
 }
 
-/// Parts that get one grade together, in the order of the board. A part that is tied to others stands with the first of
-/// them.
+/// Parts that get one grade together, in the order of the board: those that are there and have no grade of their own. A
+/// part that is tied to others stands with the first of them, and keeps its grade where one of them keeps its own.
 fn groups(board: &Board, fitted: &[InputId], ties: &[Vec<PartId>]) -> Vec<Vec<PartId>> {
-    let of = |&id: &InputId| open(&board.inputs[id.0]).map(move |part| (id, part.role));
+    let is_kept = |&(id, role): &PartId| {
+        board.inputs[id.0].parts.iter().any(|part| part.role == role && part.has_own_grade)
+    };
+    let of = |&id: &InputId| present(&board.inputs[id.0]).map(move |part| (id, part.role));
     let mut groups: Vec<Vec<PartId>> = Vec::new();
     for part in fitted.iter().flat_map(of) {
         let tie = ties.iter().find(|tie| tie.contains(&part));
+        if is_kept(&part) || tie.is_some_and(|tie| tie.iter().any(is_kept)) {
+            continue;
+        }
         let first = groups.iter_mut().find(|group| tie.is_some_and(|tie| tie.contains(&group[0])));
         match first {
             Some(group) => group.push(part),

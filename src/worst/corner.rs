@@ -10,7 +10,7 @@ pub(crate) const MOST: usize = 12;
 
 /// At which end of its band each parameter sits: resistances in the low half, voltages in the high half, the current of
 /// the far end behind them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Ends(u32);
 
 impl Ends {
@@ -40,6 +40,11 @@ impl Ends {
 
     pub(super) fn is_high(self, bit: usize) -> bool {
         self.0 >> bit & 1 == 1
+    }
+
+    /// The same with those parameters at their lower ends that are at their upper ends in `others`.
+    pub(super) fn without(self, others: Self) -> Self {
+        Self(self.0 & !others.0)
     }
 
     pub(super) fn set(&mut self, bit: usize, high: bool) {
@@ -316,6 +321,28 @@ impl<'a> Corner<'a> {
         }
     }
 
+    /// What holds the clamped node, and the determinant of the chain as it is then: every voltage and every current is a
+    /// quotient with it below, and both are sums of products of resistances in which each occurs once at most. Followed
+    /// along the chain, d·m' + d'·m of what is on both sides of a place is the same everywhere: with a current into the
+    /// clamped node that is its d, and with a voltage its m.
+    pub(super) fn determinant(&self, leakage: Amperes) -> (Hold, f64) {
+        let [_, d, m] = self.clamped_node().numbers();
+        let hold = self.held_by(leakage);
+        (hold, if hold == Hold::Nothing { d } else { m })
+    }
+
+    /// What drives an element whatever its own value in a band, with what holds the node; `None`: a clamp begins to conduct
+    /// between its ends.
+    pub(super) fn drive_over(
+        &self,
+        element: usize,
+        own: Band<Ohms>,
+        leakage: Amperes,
+    ) -> Option<(Hold, Drive)> {
+        let [low, high] = [own.lowest, own.highest].map(|r| self.hold(self.node_with(element, r), leakage));
+        (low == high).then(|| (low, self.drive(element, low, leakage)))
+    }
+
     /// What holds the clamped node.
     fn held_by(&self, leakage: Amperes) -> Hold {
         self.hold(self.clamped_node(), leakage)
@@ -444,8 +471,8 @@ impl<'a> Corner<'a> {
 }
 
 /// What holds the pin.
-#[derive(Clone, Copy, PartialEq)]
-enum Hold {
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Hold {
     Upper,
     Lower,
     Nothing,

@@ -1,6 +1,7 @@
 //! Bands of the pin voltage and of the count.
 
 use super::corner::visit;
+use super::tracking::{self, Groups};
 use super::{Corner, Ends, greatest, least};
 use crate::board::Converter;
 use crate::circuit::{Outlook, Situation};
@@ -12,6 +13,10 @@ use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms, Volts};
     reason = "the method is tied to one lifetime of its corner, the closure to none"
 )]
 pub fn pin_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Band<Volts>> {
+    if let Some(groups) = Groups::of(situation, resistances) {
+        let band = tracking::ratio_band(&groups, |_| Volts(1.0), false)?;
+        return Some(Band { lowest: Volts(band.lowest), highest: Volts(band.highest) });
+    }
     band(situation, resistances, |corner, leakage| corner.pin_voltage(leakage))
 }
 
@@ -19,11 +24,15 @@ pub fn pin_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Ban
 /// converter is down.
 pub fn count_band(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Band<Counts>> {
     situation.reference?;
-    let ratio = band(situation, resistances, |corner, leakage| {
-        corner.pin_voltage(leakage) / corner.reference().unwrap_or(Volts(f64::NAN))
-    })?;
-    let peak = peak_at_clamp(situation, resistances).unwrap_or(f64::NEG_INFINITY);
-    let ratio = Band { highest: ratio.highest.max(peak), ..ratio };
+    let reference = |corner: &Corner<'_>| corner.reference().unwrap_or(Volts(f64::NAN));
+    let ratio = if let Some(groups) = Groups::of(situation, resistances) {
+        tracking::ratio_band(&groups, reference, true)?
+    } else {
+        let ratio =
+            band(situation, resistances, |corner, leakage| corner.pin_voltage(leakage) / reference(corner))?;
+        let peak = peak_at_clamp(situation, resistances).unwrap_or(f64::NEG_INFINITY);
+        Band { highest: ratio.highest.max(peak), ..ratio }
+    };
     let edge = |ratio, up| edge(situation, ratio, up);
     Some(Band { lowest: edge(ratio.lowest, -1.0), highest: edge(ratio.highest, 1.0) })
 }

@@ -2,6 +2,7 @@
 
 use super::corner::{Corner, Extreme, greatest, least};
 use super::onset::worst_at_onset;
+use super::tracking::{self, Groups};
 use crate::board::RailId;
 use crate::circuit::{FedBy, Of, Situation};
 use crate::quantity::{Amperes, Band, Counts, Farads, Fraction, Ohms, Volts};
@@ -104,10 +105,57 @@ impl Sense {
     }
 }
 
+/// The leakages with which a measure may be worst.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Leaks {
+    /// Out of the pin.
+    Down,
+    /// Into the pin, or it plays no part.
+    Up,
+    /// Either way.
+    Both,
+}
+
 impl Measure {
     /// The quantity at one corner, with the worst leakage, in its SI unit.
     pub fn at(self, corner: &Corner, sense: Sense) -> f64 {
         let leakage = corner.situation().leakage;
+        match self.leaks() {
+            Leaks::Down => self.with(corner, -leakage),
+            Leaks::Up => self.with(corner, leakage),
+            Leaks::Both => worst_leakage(leakage, sense, |leakage| self.with(corner, leakage)),
+        }
+    }
+
+    pub(super) const fn leaks(self) -> Leaks {
+        match self {
+            Self::LowestShare | Self::LowestPin => Leaks::Down,
+            Self::Power(_)
+            | Self::SenderPower
+            | Self::Voltage(_)
+            | Self::FarCurrent
+            | Self::SupplyCurrent
+            | Self::SupplyDrain
+            | Self::FarVoltage
+            | Self::FedBack(_) => Leaks::Both,
+            Self::TopCount
+            | Self::HighestShare
+            | Self::HighestPin
+            | Self::UpperClamp
+            | Self::LowerClamp
+            | Self::OwnClamp
+            | Self::HighestClamped
+            | Self::SourceResistance
+            | Self::SettlingTime { .. }
+            | Self::Missing { .. }
+            | Self::TimeConstant { .. }
+            | Self::LeakageError
+            | Self::InputResistance => Leaks::Up,
+        }
+    }
+
+    /// The quantity at one corner with one leakage.
+    pub(super) fn with(self, corner: &Corner, leakage: Amperes) -> f64 {
         let converter = &corner.situation().converter;
         let rs = || corner.pin().resistance();
         match self {
@@ -116,19 +164,15 @@ impl Measure {
                 let gain = Fraction(converter.gain.0 * highest.0.signum());
                 (converter.count(highest, reference(corner), gain) + converter.offset + converter.inl).0
             }
-            Self::LowestShare => corner.open_pin(-leakage) / reference(corner),
-            Self::HighestShare => corner.open_pin(leakage) / reference(corner),
-            Self::LowestPin => corner.open_pin(-leakage).0,
-            Self::HighestPin => corner.open_pin(leakage).0,
+            Self::LowestShare | Self::HighestShare => corner.open_pin(leakage) / reference(corner),
+            Self::LowestPin | Self::HighestPin => corner.open_pin(leakage).0,
             Self::UpperClamp => corner.upper_clamp_current().0,
             Self::LowerClamp => corner.lower_clamp_current().0,
             Self::OwnClamp => corner.own_clamp_current().0,
             Self::HighestClamped => corner.clamped_node().pushed_by(leakage).0,
-            Self::Power(element) => worst_leakage(leakage, sense, |leakage| corner.power(element, leakage).0),
-            Self::SenderPower => worst_leakage(leakage, sense, |leakage| corner.sender_power(leakage).0),
-            Self::Voltage(element) => {
-                worst_leakage(leakage, sense, |leakage| corner.voltage(element, leakage).0.abs())
-            }
+            Self::Power(element) => corner.power(element, leakage).0,
+            Self::SenderPower => corner.sender_power(leakage).0,
+            Self::Voltage(element) => corner.voltage(element, leakage).0.abs(),
             Self::SourceResistance => rs().0,
             Self::SettlingTime { settles_to } => {
                 converter.sampling.settling_time(rs(), converter.full_scale(), settles_to).0
@@ -141,12 +185,12 @@ impl Measure {
                 let moved = leakage * corner.leaking().resistance();
                 converter.count(moved, reference(corner), converter.gain).0
             }
-            Self::FarCurrent => worst_leakage(leakage, sense, |leakage| corner.current(0, leakage).0.abs()),
-            Self::SupplyCurrent => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, true).0),
-            Self::SupplyDrain => worst_leakage(leakage, sense, |leakage| drawn(corner, leakage, false).0),
+            Self::FarCurrent => corner.current(0, leakage).0.abs(),
+            Self::SupplyCurrent => drawn(corner, leakage, true).0,
+            Self::SupplyDrain => drawn(corner, leakage, false).0,
             Self::InputResistance => seen_from_far(corner).0,
-            Self::FarVoltage => worst_leakage(leakage, sense, |leakage| corner.far_voltage(leakage).0),
-            Self::FedBack(rail) => worst_leakage(leakage, sense, |leakage| fed_back(corner, leakage, rail).0),
+            Self::FarVoltage => corner.far_voltage(leakage).0,
+            Self::FedBack(rail) => fed_back(corner, leakage, rail).0,
         }
     }
 }
@@ -234,6 +278,19 @@ pub fn worst(
     situation: &Situation,
     resistances: &[Band<Ohms>],
 ) -> Option<Extreme<f64>> {
+    match Groups::of(situation, resistances) {
+        Some(groups) => tracking::worst(measure, sense, &groups),
+        None => worst_apart(measure, sense, situation, resistances),
+    }
+}
+
+/// The same with every element off by itself.
+pub(crate) fn worst_apart(
+    measure: Measure,
+    sense: Sense,
+    situation: &Situation,
+    resistances: &[Band<Ohms>],
+) -> Option<Extreme<f64>> {
     let at_corner = worst_at_corners(measure, sense, situation, resistances)?;
     let at_onset = worst_at_onset(measure, sense, situation, resistances);
     Some(at_onset.filter(|onset| sense.is_worse(onset.value, at_corner.value)).unwrap_or(at_corner))
@@ -274,8 +331,9 @@ pub(crate) fn feeds_two_nodes(situation: &Situation) -> bool {
 }
 
 /// Whether the lower clamp conducts on some board.
-fn may_be_pulled_down(situation: &Situation, resistances: &[Band<Ohms>]) -> bool {
-    worst(Measure::LowerClamp, Sense::AtMost, situation, resistances).is_some_and(|most| most.value > 0.0)
+pub(super) fn may_be_pulled_down(situation: &Situation, resistances: &[Band<Ohms>]) -> bool {
+    worst_apart(Measure::LowerClamp, Sense::AtMost, situation, resistances)
+        .is_some_and(|most| most.value > 0.0)
 }
 
 /// What the branches draw at most, each by itself. Of a part between two nodes that are fed the one branch draws more and
@@ -310,16 +368,21 @@ fn least_current(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Ex
 }
 
 /// The sender with the least of its wire: wire takes away from the current, so that heats the sender most.
-fn with_least_wire(situation: &Situation, resistances: &[Band<Ohms>]) -> Band<Ohms> {
+pub(super) fn with_least_wire(situation: &Situation, resistances: &[Band<Ohms>]) -> Band<Ohms> {
     let (far, wire) = (resistances[0], situation.wire);
     Band { lowest: far.lowest, highest: far.highest - wire.highest + wire.lowest }
 }
 
 /// The resistance, without wire, at which a sender dissipates most, on the board on which it does.
 pub fn hottest_sender(situation: &Situation, resistances: &[Band<Ohms>]) -> Option<Ohms> {
-    let hottest = worst(Measure::SenderPower, Sense::AtMost, situation, resistances)?;
     let (own, wire) = (with_least_wire(situation, resistances), situation.wire.lowest);
-    let corner = Corner::at(situation, resistances, hottest.ends);
+    let (bands, ends) = if let Some(groups) = Groups::of(situation, resistances) {
+        tracking::hottest(&groups)?
+    } else {
+        let hottest = worst_apart(Measure::SenderPower, Sense::AtMost, situation, resistances)?;
+        (resistances.to_vec(), hottest.ends)
+    };
+    let corner = Corner::at(situation, &bands, ends);
     let drive = corner.drive_of_far(situation.leakage).behind_also(wire);
     Some(drive.hottest(own.lowest - wire, own.highest - wire))
 }

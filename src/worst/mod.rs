@@ -17,7 +17,9 @@
 //! What is not monotone is treated as what it is: the share of a reference that drives the pin, too, where a clamp to
 //! another rail takes hold ([`count_band`], the onset), the dissipation of a part in its own resistance
 //! ([`Corner::greatest_power`], the matching point), the magnitude of a current that turns round, and the span, a
-//! difference of two counts of the same board ([`least_span`]).
+//! difference of two counts of the same board ([`least_span`]). Parts that track each other, so that one factor occurs in
+//! several elements, are treated in `tracking`; [`greatest`], [`least`] and [`extreme_corners`] take every element by
+//! itself.
 
 mod corner;
 mod count;
@@ -25,6 +27,7 @@ mod extremes;
 mod measure;
 mod onset;
 mod span;
+mod tracking;
 mod transfer;
 
 pub use corner::{Corner, Ends, Extreme, greatest, least};
@@ -32,7 +35,8 @@ pub(crate) use corner::{MOST, visit_corners};
 pub(crate) use count::peak_at_clamp;
 pub use count::{Gap, count_band, edge_at, gap, held, pin_band};
 pub use extremes::extreme_corners;
-pub(crate) use measure::feeds_two_nodes;
 pub use measure::{Measure, Sense, hottest_sender, worst};
+pub(crate) use measure::{feeds_two_nodes, worst_apart};
 pub use span::{SpanCorner, least_span, nominal_span, span_at};
+pub(crate) use tracking::{EdgeBoard, edge_boards, has_peak_at_clamp};
 pub use transfer::{FarEnd, Transfer};

@@ -2,6 +2,7 @@
 
 use super::corner::{Corner, Ends, visit};
 use super::count::{held, held_at};
+use super::tracking::{self, Groups};
 use crate::circuit::Situation;
 use crate::quantity::{Amperes, Band, Counts, Fraction, Ohms};
 
@@ -50,6 +51,11 @@ pub fn least_span(
     resistances: [&[Band<Ohms>]; 2],
     sign: f64,
 ) -> SpanCorner {
+    if let (Some(a), Some(b)) = (Groups::of(first, resistances[0]), Groups::of(last, resistances[1]))
+        && let Some(found) = tracking::least_span(&a, &b, sign)
+    {
+        return found;
+    }
     let converter = &first.converter;
     let mut worst: Option<SpanCorner> = None;
     visit([first, last], resistances, |[a, b]| {
@@ -74,6 +80,6 @@ pub fn least_span(
 }
 
 /// Both signs of an error, or nothing where there is none.
-fn both(error: f64) -> impl Iterator<Item = f64> {
+pub(super) fn both(error: f64) -> impl Iterator<Item = f64> {
     [-error, error].into_iter().take(if error == 0.0 { 1 } else { 2 })
 }

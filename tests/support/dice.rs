@@ -366,6 +366,24 @@ impl Dice {
         parts
     }
 
+    /// Puts parts into one or two groups; those of one group are of one grade.
+    pub(crate) fn track(&mut self, input: &mut Input) {
+        let two = self.chance(0.3) && input.parts.len() > 3;
+        for part in &mut input.parts {
+            let group = if two && self.chance(0.5) { "a" } else { "b" };
+            part.tracks = self.chance(0.8).then(|| group.to_owned());
+        }
+        for group in ["a", "b"] {
+            let is_in = |part: &&mut Part| part.tracks.as_deref() == Some(group);
+            let Some(grade) = input.parts.iter_mut().find(is_in).map(|part| part.grade.clone()) else {
+                continue;
+            };
+            for part in input.parts.iter_mut().filter(is_in) {
+                part.grade.clone_from(&grade);
+            }
+        }
+    }
+
     fn momentary(&mut self) -> Momentary {
         Momentary {
             power: Watts(self.uniform(0.1, 1.0)),

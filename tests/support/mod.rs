@@ -95,7 +95,13 @@ pub(crate) fn grade(tolerance: f64) -> Grade {
 
 /// A fitted part with this tolerance and no other error.
 pub(crate) fn part(role: Role, ohms: f64, tolerance: f64) -> Part {
-    Part { role, choice: Choice::Fixed(Ohms(ohms)), grade: grade(tolerance), has_own_grade: false }
+    Part {
+        role,
+        choice: Choice::Fixed(Ohms(ohms)),
+        grade: grade(tolerance),
+        has_own_grade: false,
+        tracks: None,
+    }
 }
 
 /// A sender that reads 0 to 100 and has no error.

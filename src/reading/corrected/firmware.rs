@@ -5,7 +5,7 @@ use crate::board::{Drive, Input};
 use crate::circuit::{Name, Situation, SupplyMeter};
 use crate::quantity::{Band, Counts, Ohms, Volts};
 use crate::reading::Nominal;
-use crate::worst::count_band;
+use crate::worst::{FarEnd, count_band};
 
 /// What the firmware makes of the count of a sender on a supply that it has measured.
 #[derive(Clone, Copy, Debug)]
@@ -14,6 +14,8 @@ pub(crate) struct Reader<'a> {
     nominal: Option<Nominal<'a>>,
     /// The end of the range at which the pin is high.
     high: f64,
+    /// What stands at the far end there.
+    high_far: FarEnd,
 }
 
 impl<'a> Reader<'a> {
@@ -26,10 +28,14 @@ impl<'a> Reader<'a> {
     ) -> Self {
         let nominal = Nominal::new(input, &nominal.clone().with(Name::Supply, supply), resistances);
         let (first, last) = input.range();
-        Self {
-            nominal: nominal.follows().then_some(nominal),
-            high: if input.direction() > 0.0 { last } else { first },
-        }
+        let high = if input.direction() > 0.0 { last } else { first };
+        Self { nominal: nominal.follows().then_some(nominal), high, high_far: input.drive.far_at(high) }
+    }
+
+    /// What stands at the far end for a count in the middle of its step, not held; of a supply that is too low to excite
+    /// anything, where the pin is high.
+    pub(crate) fn far(&self, middle: f64) -> FarEnd {
+        self.nominal.map_or(self.high_far, |nominal| nominal.far_of(Counts(middle - HALF)))
     }
 
     /// The reading for a count in the middle of its step: n + 0.5.
@@ -56,12 +62,12 @@ impl<'m> Estimate<'m> {
     }
 
     /// The supply that stands for n + 0.5, not held.
-    pub(super) fn beyond(&self, middle: f64) -> Volts {
+    pub(crate) fn beyond(&self, middle: f64) -> Volts {
         Volts(self.nominal.far_of(Counts(middle - HALF)).0)
     }
 
     /// The same, held to the ends of what is measured.
-    pub(super) fn of(&self, middle: f64) -> Volts {
+    pub(crate) fn of(&self, middle: f64) -> Volts {
         held(self.beyond(middle), self.measured)
     }
 
