@@ -10,6 +10,7 @@ use ohmwright::brief;
 use ohmwright::circuit::{Scene, Values};
 use ohmwright::limits::checks_of;
 use ohmwright::search::choose;
+use ohmwright::share::{Found, Needs, grade};
 
 /// Every limit is on; those that are off by default have a bound that leaves a choice.
 const LIMITS: &str = "{ sender_current: 50 mA, wetting_current: 1 mA, supply_current: 50 mA, source_resistance: 40 kΩ, \
@@ -22,6 +23,15 @@ fn main() {
             println!("{name}: {} combinations, {} examined", outcome.combinations, outcome.examined);
         }
     }
+    let board = sixteen_inputs();
+    let graded = grade(&board, &Needs { ties: &[], beside: None, together: None });
+    let Found { programmes, cuts, judged, .. } = graded.found;
+    println!(
+        "grades: {} inputs, {} parts, {} impossible; {judged} judged, {cuts} cuts, {programmes} programmes",
+        board.inputs.len(),
+        graded.parts.len(),
+        graded.impossible.len()
+    );
     divan::main();
 }
 
@@ -106,4 +116,44 @@ fn one_worst_case_analysis(bencher: Bencher) {
                 .sum::<f64>(),
         )
     });
+}
+
+/// A board of 16 inputs of two to four parts, with the values given, so that nothing but grades is chosen; five grades.
+fn sixteen_inputs() -> Board {
+    let sender = |i: usize| {
+        format!(
+            "  s{i}: {{ circuit: pull-up, sender: 240 Ω .. 33 Ω, pull_up: {} Ω, protection: 27k, limits: {{ error: {} % }} }}\n",
+            300 + 10 * i,
+            7.0 + 0.1 * i as f64
+        )
+    };
+    let behind = |i: usize| {
+        format!(
+            "  b{i}: {{ circuit: pull-up, sender: 240 Ω .. 33 Ω, pull_up: {} Ω, top: 4k7, bottom: 10k, protection: 27k, \
+             limits: {{ error: {} % }} }}\n",
+            300 + 10 * i,
+            8.5 + 0.2 * i as f64
+        )
+    };
+    let divider = |i: usize| {
+        format!(
+            "  d{i}: {{ circuit: divider, measures: 0 V .. 32 V, extension: 43k, top: 22k, bottom: 11k, protection: 1k, \
+             limits: {{ error: {} V }} }}\n",
+            1.35 + 0.1 * i as f64
+        )
+    };
+    let inputs: String = (0..6).map(sender).chain((0..5).map(behind)).chain((0..5).map(divider)).collect();
+    let grades = "[{ tolerance: 5 %, tempco: 200 ppm/K, ageing: 3 %, price: 0.004 }, { tolerance: 1 %, price: 0.009 }, \
+                  { tolerance: 0.5 %, tempco: 50 ppm/K, ageing: 0.5 %, price: 0.036 }, \
+                  { tolerance: 0.1 %, tempco: 25 ppm/K, ageing: 0.3 %, price: 0.11 }, \
+                  { tolerance: 0.05 %, tempco: 10 ppm/K, ageing: 0.1 %, price: 0.5 }]";
+    let text = format!("board: bench\nlimits: off\nresistors: {{ grades: {grades} }}\ninputs:\n{inputs}");
+    brief::read_text(text.as_bytes(), "bench").unwrap_or_else(|_| three())
+}
+
+/// The cheapest grades of a whole board.
+#[divan::bench]
+fn grades_of_sixteen_inputs(bencher: Bencher) {
+    let board = sixteen_inputs();
+    bencher.bench(|| grade(divan::black_box(&board), &Needs { ties: &[], beside: None, together: None }));
 }

@@ -70,6 +70,9 @@ pub struct Answer {
     pub remarks: Vec<String>,
     /// One answer an input, in the order of the brief.
     pub inputs: Ordered<InputAnswer>,
+    /// The tolerance grades, where they were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub grades: Option<GradesAnswer>,
     /// What all inputs together feed back into the rails.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub rails: Vec<RailRow>,
@@ -82,6 +85,91 @@ pub struct Assumed {
     pub key: String,
     /// The value in the notation of the brief.
     pub value: String,
+}
+
+/// The cheapest tolerance grades with which every limit holds.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct GradesAnswer {
+    /// `holds`, or `impossible` where no choice of grades keeps the limits of an input.
+    pub verdict: Verdict,
+    /// What all parts cost together, those left out whose grade the brief gives.
+    pub price: f64,
+    /// The parts that are there, in the order of the board.
+    pub parts: Vec<GradeRow>,
+    /// What the grades do for each input that has its parts.
+    pub inputs: Ordered<GradesOfInput>,
+    /// What one grade of the list for all these parts would cost, in the order of the list.
+    pub same_for_all: Vec<SameGradeRow>,
+    /// How the choice was found.
+    pub search: GradesSearch,
+}
+
+/// A part with its grade.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct GradeRow {
+    /// The input.
+    pub input: String,
+    /// The part.
+    pub part: &'static str,
+    /// Its grade.
+    #[serde(flatten)]
+    pub grade: GradeAnswer,
+    /// What it costs; null: the brief gives its grade.
+    pub price: Option<f64>,
+}
+
+/// A tolerance grade.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct GradeAnswer {
+    /// How far a new part may be off, a share.
+    pub tolerance: f64,
+    /// Its change with temperature, either sign, a share per kelvin.
+    pub tempco: f64,
+    /// Its change over life, a share.
+    pub ageing: f64,
+}
+
+/// What the grades do for one input.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct GradesOfInput {
+    /// `holds`; `fails`: no choice was found before the search was stopped; `impossible`: there is none.
+    pub verdict: Verdict,
+    /// The greatest error with the grade that the brief gives for all parts, in the unit; null: it is not known.
+    pub error_before: Option<f64>,
+    /// The greatest error with the grades that were chosen.
+    pub error: Option<f64>,
+    /// The greatest error with the best grade of the list for every part, where the limits cannot be kept.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub error_at_best: Option<f64>,
+    /// The limit; null: there is none.
+    pub allowed: Option<f64>,
+    /// The unit of all of these.
+    pub unit: String,
+}
+
+/// One grade for all parts.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct SameGradeRow {
+    /// The grade.
+    #[serde(flatten)]
+    pub grade: GradeAnswer,
+    /// What all parts cost then.
+    pub price: f64,
+    /// Whether everything holds then that can hold.
+    pub holds: bool,
+}
+
+/// How the grades were found.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct GradesSearch {
+    /// Choices whose limits were looked at, each input apart.
+    pub examined: usize,
+    /// What these looks excluded, in rows of the programme.
+    pub cuts: usize,
+    /// Integer programmes that were solved.
+    pub programmes: usize,
+    /// `complete`: the price is proven to be the least.
+    pub proof: &'static str,
 }
 
 /// What one event feeds back into one rail.

@@ -27,6 +27,8 @@ pub struct Board {
     pub bench: Bench,
     /// The inputs in the order of the brief; their names differ.
     pub inputs: Vec<Input>,
+    /// Tolerance grades to choose from, in the order of the brief; empty: none are given.
+    pub grades: Vec<Offer>,
     /// Every default that was put where the brief is silent.
     pub assumed: Vec<Assumed>,
     /// What the reader has to say about the brief: keys that are read but not yet used in full.
@@ -578,6 +580,8 @@ pub struct Part {
     pub choice: Choice,
     /// How good it is and what it stands.
     pub grade: Grade,
+    /// Whether the brief names a tolerance, a tempco or an ageing of its own for it, so that no other grade is chosen.
+    pub has_own_grade: bool,
     /// The group that it tracks in, by name: parts of one network or one reel, all of one grade, that are off by one common
     /// factor. `None`: it is off by itself.
     pub tracks: Option<String>,
@@ -620,6 +624,40 @@ pub struct Grade {
     pub derate_to: Fraction,
     /// What it stands for a short while; `None`: not known.
     pub momentary: Option<Momentary>,
+}
+
+/// A tolerance grade that can be had, and its price.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Offer {
+    /// How far a new part may be off.
+    pub tolerance: Fraction,
+    /// Its change with temperature, either sign.
+    pub tempco: PerKelvin,
+    /// Its change over life, either sign.
+    pub ageing: Fraction,
+    /// What one part costs.
+    pub price: Price,
+}
+
+impl Offer {
+    /// A part of this grade that stands what the other one stands.
+    pub fn of(&self, other: &Grade) -> Grade {
+        Grade { tolerance: self.tolerance, tempco: self.tempco, ageing: self.ageing, ..other.clone() }
+    }
+}
+
+/// A price in ten-thousandths of whatever currency the brief means: whole, so that sums are exact.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Price(pub u64);
+
+impl Price {
+    /// How many of it make one of the currency.
+    pub const UNITS: u64 = 10_000;
+
+    /// In the currency, for answers: never to be calculated with.
+    pub fn in_currency(self) -> f64 {
+        self.0 as f64 / Self::UNITS as f64
+    }
 }
 
 /// What a part stands for a short while, from the short-time overload test of its data sheet.

@@ -36,6 +36,7 @@ pub mod reading;
 pub mod report;
 pub mod search;
 pub mod series;
+pub mod share;
 pub mod stackup;
 mod table;
 pub mod worst;

@@ -747,6 +747,53 @@ f.yaml:2:1: fitted.house battery.protection: found nothing; expected the fitted 
 }
 
 #[test]
+fn a_fitted_part_may_have_a_grade() {
+    let text = "board: river launch instrument board\nfitted:\n  \
+                diesel: { pull_up: { value: 300 Ω, tolerance: 0.5 %, tempco: 50 ppm/K, ageing: 0.2 % }, protection: 27 kΩ }\n  \
+                house battery: { extension: { value: 43k, tolerance: 2 % }, top: { value: 22k }, protection: { value: none } }\n";
+    let board = fit(text).unwrap();
+    let grade = |input: usize, role| {
+        let grade = &part(&board.inputs[input], role).grade;
+        (grade.tolerance.0, grade.tempco.0, grade.ageing.0)
+    };
+    assert!(matches!(part(&board.inputs[0], Role::PullUp).choice, Choice::Fixed(Ohms(300.0))));
+    assert_eq!(grade(0, Role::PullUp), (0.005, 50e-6, 0.002));
+    // What is left out is as for all parts.
+    assert_eq!(grade(0, Role::Protection), (0.01, 100e-6, 0.01));
+    assert_eq!(grade(1, Role::Extension), (0.02, 100e-6, 0.01));
+    assert_eq!(grade(1, Role::Top), (0.01, 100e-6, 0.01));
+}
+
+#[test]
+fn wrong_grades_of_fitted_parts_are_faults() {
+    let text = "board: river launch instrument board\nfitted:\n  \
+                diesel: { pull_up: { tolerance: 0.5 % }, protection: [1k] }\n  \
+                house battery: { extension: { value: 43k, tolerance: 2, tempo: 1 }, protection: { value: 1, ageing: 100 % } }\n";
+    let expected = "f.yaml:3:11: fitted.diesel.pull_up.value: found nothing; expected the fitted value, such as value: 300 Ω
+f.yaml:3:56: fitted.diesel.protection: found a list; expected a resistance such as 300 Ω, none, or a map such as { value: 300 Ω, tolerance: 0.5 % }
+f.yaml:4:56: fitted.house battery.extension.tolerance: found `2` (a share needs its unit); expected `200 %` or `2 %`, whichever is meant
+f.yaml:4:59: fitted.house battery.extension.tempo: found `tempo`; expected a key known here; did you mean `tempco`?
+f.yaml:4:103: fitted.house battery.protection.ageing: found `100 %`; expected a share from 0 % to less than 100 %";
+    assert_eq!(fit(text).unwrap_err(), expected);
+    // A part with a grade of its own keeps it.
+    let brief = read(&RIVER_LAUNCH.replace("top: 22k", "top: { value: 22k, tolerance: 0.1 % }"));
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    let text = "board: river launch instrument board\nfitted:\n  diesel: { pull_up: 300, protection: 1k }\n  \
+                house battery: { extension: 43k, protection: 1k, top: { value: 22k, tolerance: 1 % } }\n";
+    file.write_all(text.as_bytes()).unwrap();
+    let faults = read_fitted(file.path(), &brief).unwrap_err();
+    let fault = &faults.0[0];
+    assert_eq!(
+        (fault.key.as_str(), fault.found.as_str(), fault.expected.as_str()),
+        (
+            "fitted.house battery.top.tolerance",
+            "`1 %` (not what the brief says)",
+            "0.1 %, which the brief gives"
+        )
+    );
+}
+
+#[test]
 fn a_level_that_a_voltage_means_may_go_through_the_shape_of_a_tank() {
     let text = "inputs: { a: { circuit: direct, unit: \"%\", reads: [[0.5 V, 0], [4.5 V, 100]], \
                 shape: [[0, 0 L], [50, 20 L], [100, 80 L]] } }\n";

@@ -89,6 +89,7 @@ fn the_folder_holds_what_the_scenario_has() {
     assert_eq!(
         names(false),
         [
+            "aft-board.yaml",
             "engine.yaml",
             "fuel-pull-up.yaml",
             "house-bank.yaml",

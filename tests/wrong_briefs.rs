@@ -513,6 +513,74 @@ const BOARDS: &[Wrong] = &[
     ),
 ];
 
+const GRADES: &[Wrong] = &[
+    (
+        BOARD,
+        "resistors: { grades: 1 % }",
+        "b.yaml:2:22: resistors.grades: found `1 %`; expected a list such as [{ tolerance: 1 %, tempco: 100 ppm/K, ageing: 1 %, price: 0.01 }]",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [] }",
+        "b.yaml:2:22: resistors.grades: found an empty list; expected a list such as [{ tolerance: 1 %, tempco: 100 ppm/K, ageing: 1 %, price: 0.01 }]",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [5 %] }",
+        "b.yaml:2:23: resistors.grades[1]: found `5 %`; expected a map such as { tolerance: 1 %, price: 0.01 }",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [{ price: 0.01 }] }",
+        "b.yaml:2:23: resistors.grades[1].tolerance: found nothing; expected the tolerance of the grade, such as tolerance: 1 %",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [{ tolerance: 1 %, tempco: 100 ppm/K }] }",
+        "b.yaml:2:23: resistors.grades[1].price: found nothing; expected what one part costs: a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [{ tolerance: 100 %, tempco: -1 ppm/K, ageing: 1, price: 0.01 }] }",
+        "b.yaml:2:36: resistors.grades[1].tolerance: found `100 %`; expected a share from 0 % to less than 100 %\nb.yaml:2:51: resistors.grades[1].tempco: found `-1 ppm/K`; expected a change with temperature from 0 ppm/K up to 10000 ppm/K, meant in either direction\nb.yaml:2:69: resistors.grades[1].ageing: found `1` (a share needs its unit); expected `100 %` or `1 %`, whichever is meant",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [{ tolerance: 1 %, price: 0,01 }] }",
+        "b.yaml:2:50: resistors.grades[1].01: found `01`; expected a decimal point, since a comma separates entries: price: 0.01",
+    ),
+    (
+        BOARD,
+        "resistors:\n  grades:\n    - tolerance: 1 %\n      price: 0,01",
+        "b.yaml:5:14: resistors.grades[1].price: found `0,01`; expected a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [{ tolerance: 1 %, price: -0.01 }, { tolerance: 2 %, price: 1 EUR }, { tolerance: 3 %, price: 0.00001 }, { tolerance: 4 %, price: 1001 }, { tolerance: 5 %, price: 1e-2 }, { tolerance: 6 %, price: . }, { tolerance: 7 %, price: 1.2.3 }] }",
+        "b.yaml:2:48: resistors.grades[1].price: found `-0.01`; expected a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency\nb.yaml:2:82: resistors.grades[2].price: found `1 EUR`; expected a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency\nb.yaml:2:116: resistors.grades[3].price: found `0.00001`; expected a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency\nb.yaml:2:152: resistors.grades[4].price: found `1001`; expected a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency\nb.yaml:2:185: resistors.grades[5].price: found `1e-2`; expected a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency\nb.yaml:2:218: resistors.grades[6].price: found `.`; expected a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency\nb.yaml:2:248: resistors.grades[7].price: found `1.2.3`; expected a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [{ tolerance: 1 %, price: 0.01, prize: 1 }] }",
+        "b.yaml:2:54: resistors.grades[1].prize: found `prize`; expected a key known here; did you mean `price`?",
+    ),
+    (
+        BOARD,
+        "resistors: { grades: [{ tolerance: 1 %, price: 0.01 }, { tolerance: 0.1 %, price: 0.1 }, { tolerance: 1 %, tempco: 100 ppm/K, price: 0.02 }] }",
+        "b.yaml:2:90: resistors.grades[3]: found the grade of entry 1 once more; expected each grade once, with one price",
+    ),
+    (
+        BOARD,
+        "ambient: { lowest: -100 °C }\nresistors: { grades: [{ tolerance: 1 %, tempco: 8000 ppm/K, price: 0.01 }] }",
+        "b.yaml:3:23: resistors.grades[1]: found tempco 8000 ppm/K over 125 K from 25 °C; expected a tempco that leaves something of the part over the whole of ambient",
+    ),
+    (
+        BOARD,
+        "resistors: { grade: [] }",
+        "b.yaml:2:14: resistors.grade: found `grade`; expected a key known here; did you mean `grades`?",
+    ),
+];
+
 const CIRCUITS: &[Wrong] = &[
     (
         INPUT,
@@ -1741,6 +1809,11 @@ fn yaml_that_a_brief_does_not_need_is_refused() {
 #[test]
 fn keys_are_known_once_and_of_the_right_kind() {
     says(KEYS);
+}
+
+#[test]
+fn grades_have_a_price_and_stand_once() {
+    says(GRADES);
 }
 
 #[test]

@@ -4,10 +4,11 @@ use super::parts::{is_required, rule_and_reason, value_of};
 use super::path::Path;
 use super::place::At;
 use super::reader::{Keys, Value};
-use super::rule;
+use super::resistors::leaves_something;
+use super::rule::{self, Rule};
 use super::words::{did_you_mean, near, one_of, quoted};
 use crate::board::{Board, Capacitor, Choice, Circuit, Input, Part, Role};
-use crate::quantity::{Farads, Ohms};
+use crate::quantity::{Band, Celsius, Farads, Ohms, Quantity};
 
 /// The key of the capacitor, which is no resistor.
 const CAPACITOR: &str = "capacitor";
@@ -20,10 +21,10 @@ pub(super) fn read(top: &Value<'_>, board: &mut Board) {
     if let Some(section) = keys.required("fitted", expected) {
         let names: Vec<String> = board.inputs.iter().map(|input| input.name.clone()).collect();
         let named = section.named(expected).unwrap_or_default();
-        let mut misspelled = Vec::new();
+        let (mut misspelled, ambient) = (Vec::new(), board.ambient);
         for (name, value) in &named {
             if let Some(input) = board.inputs.iter_mut().find(|input| input.name == *name) {
-                misspelled.extend(fit_input(value, input));
+                misspelled.extend(fit_input(value, input, &ambient));
             } else {
                 let expected =
                     format!("an input of the board: {}{}", one_of(&names), did_you_mean(name, &names));
@@ -51,14 +52,14 @@ fn name(keys: &mut Keys<'_>, board: &str) {
 }
 
 /// Fits the parts of one input; gives the places that misspelled parts were meant for.
-fn fit_input(value: &Value<'_>, input: &mut Input) -> Vec<Path> {
+fn fit_input(value: &Value<'_>, input: &mut Input, ambient: &Band<Celsius>) -> Vec<Path> {
     let mut misspelled = Vec::new();
     let mut roles: Vec<&'static str> = input.parts.iter().map(|part| part.role.key()).collect();
     roles.push(CAPACITOR);
     let expected = "a map such as { pull_up: 300 Ω, protection: 27 kΩ }";
     for (key, fitted) in value.named(expected).unwrap_or_default() {
         if let Some(part) = input.parts.iter_mut().find(|part| part.role.key() == key) {
-            fit_part(&fitted, input.circuit, part);
+            fit_part(&fitted, input.circuit, part, ambient);
         } else if key == CAPACITOR {
             fit_capacitor(&fitted, &mut input.capacitor);
         } else {
@@ -71,7 +72,38 @@ fn fit_input(value: &Value<'_>, input: &mut Input) -> Vec<Path> {
     misspelled
 }
 
-fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
+/// Fits a part: a resistance, `none`, or a map with a grade beside the value.
+fn fit_part(value: &Value<'_>, circuit: Circuit, part: &mut Part, ambient: &Band<Celsius>) {
+    if value.as_text().is_some() {
+        return fit_value(value, circuit, part);
+    }
+    let expected = "a resistance such as 300 Ω, none, or a map such as { value: 300 Ω, tolerance: 0.5 % }";
+    let Some(mut keys) = value.keys(expected) else { return };
+    if let Some(value) = keys.required("value", "the fitted value, such as value: 300 Ω") {
+        fit_value(&value, circuit, part);
+    }
+    let grade = &mut part.grade;
+    fit_grade(&mut keys, "tolerance", &rule::SHARE_BELOW_ONE, part.has_own_grade, &mut grade.tolerance);
+    fit_grade(&mut keys, "tempco", &rule::TEMPCO, part.has_own_grade, &mut grade.tempco);
+    fit_grade(&mut keys, "ageing", &rule::SHARE_BELOW_ONE, part.has_own_grade, &mut grade.ageing);
+    leaves_something(&keys, grade.tempco, ambient);
+    keys.finish();
+}
+
+/// One figure of a grade, which takes the place of that for all parts; a part with a grade of its own keeps it.
+fn fit_grade<Q>(keys: &mut Keys<'_>, key: &'static str, rule: &Rule<Q>, is_own: bool, figure: &mut Q)
+where
+    Q: Quantity + Copy + PartialEq + std::fmt::Display,
+{
+    let Some(value) = keys.get(key) else { return };
+    let Some(fitted) = value.quantity(rule) else { return };
+    if is_own && fitted != *figure {
+        contradicts(&value, &format!("{figure:#}"));
+    }
+    *figure = fitted;
+}
+
+fn fit_value(value: &Value<'_>, circuit: Circuit, part: &mut Part) {
     let (rule, reason) = rule_and_reason(circuit, part.role);
     let fitted = if value.is_word("none") {
         if is_required(circuit, part.role) && !matches!(part.choice, Choice::Absent) {
@@ -130,7 +162,8 @@ fn top_and_bottom(value: &Value<'_>, input: &Input) {
 fn still_open(section: &Value<'_>, input: &Input, misspelled: &[Path]) {
     let ask = |key: &str, example: String| {
         let path = section.path.key(&input.name).key(key);
-        if !section.log.has_mistake_at(&path) && !misspelled.contains(&path) {
+        let has_mistake = section.log.has_mistake_at(&path) || section.log.has_mistake_at(&path.key("value"));
+        if !has_mistake && !misspelled.contains(&path) {
             let expected = format!("the fitted value, such as {key}: {example}, or none");
             section.log.mistake(&path, At::Key, "nothing", expected);
         }

@@ -16,6 +16,7 @@ mod dial;
 mod fault;
 mod fitted;
 mod gauge;
+mod grades;
 mod guard;
 mod input;
 mod levels;
@@ -55,7 +56,7 @@ use std::path::Path;
 use self::limits::Bounds;
 use self::log::{Log, Notes, fault_of_text};
 use self::reader::{Keys, Value};
-use crate::board::{Board, Capacitor, Choice, Input};
+use crate::board::{Board, Capacitor, Choice, Input, Setting};
 use crate::quantity::{Band, ParseQuantityError};
 
 /// Reads the brief in a file.
@@ -96,6 +97,26 @@ pub fn read_complete_file(path: &Path) -> Result<Board, Faults> {
     if log.is_clean() {
         return Ok(board);
     }
+    let bytes = bytes_of(path, BRIEF)?;
+    let text = std::str::from_utf8(&bytes).unwrap_or_default();
+    Err(log.into_faults_of_file(&path.display().to_string(), text))
+}
+
+/// Reads a brief from a file for the choice of tolerance grades. Where it has no price list, an invented one takes its
+/// place, and the board says so.
+///
+/// # Errors
+/// As [`read_file`], and when no input limits its error, which is what grades are chosen for.
+pub fn read_file_for_grades(path: &Path) -> Result<Board, Faults> {
+    let mut board = read_file(path)?;
+    if board.inputs.iter().any(|input| matches!(input.limits.error, Setting::At(_))) {
+        grades::complete(&mut board);
+        return Ok(board);
+    }
+    let log = Log::default();
+    let expected = "what grades are chosen for: how far the reading of at least one input may be off, such as limits: { \
+                    error: 5 % } beside it";
+    log.mistake(&path::Path::default().key("inputs"), place::At::Key, "no limit of `error`", expected);
     let bytes = bytes_of(path, BRIEF)?;
     let text = std::str::from_utf8(&bytes).unwrap_or_default();
     Err(log.into_faults_of_file(&path.display().to_string(), text))
@@ -213,6 +234,7 @@ fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
         converter,
         bench,
         inputs,
+        grades: stock.grades,
         assumed: Vec::new(),
         remarks: Vec::new(),
         doubts: Vec::new(),

@@ -132,7 +132,7 @@ pub(super) struct Shelf<'c> {
 
 impl Shelf<'_> {
     fn part(&self, role: Role, choice: Choice) -> Part {
-        Part { role, choice, grade: self.stock.grade.clone(), tracks: None }
+        Part { role, choice, grade: self.stock.grade.clone(), has_own_grade: false, tracks: None }
     }
 }
 
@@ -238,10 +238,11 @@ fn ends(value: &Value<'_>, role: Role) -> Option<Band<Ohms>> {
 fn described(mut keys: Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
     keys.not_yet(&["stock"]);
     let choice = choice(&mut keys, place, shelf);
+    let has_own_grade = ["tolerance", "tempco", "ageing"].iter().any(|key| keys.has(key));
     let tracks = keys.get("tracks").and_then(|value| tracks::group(&value));
     let grade: Option<Grade> = grade(&mut keys, &shelf.stock.grade, Origin::Board, shelf.ambient);
     keys.finish();
-    Some(Part { role: place.role, choice: choice?, grade: grade?, tracks })
+    Some(Part { role: place.role, choice: choice?, grade: grade?, has_own_grade, tracks })
 }
 
 fn choice(keys: &mut Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Choice> {

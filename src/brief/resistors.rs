@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use super::grades;
 use super::reader::{Keys, Value, band_text};
 use super::rule::{self, Rule};
 use super::size::{self, SIZES, Size};
 use super::words::{did_you_mean, one_of};
-use crate::board::{Grade, Momentary};
+use crate::board::{Grade, Momentary, Offer};
 use crate::quantity::{Band, Celsius, Fraction, Ohms, PerKelvin, Quantity};
 use crate::series::Series;
 
@@ -16,6 +17,8 @@ pub(super) struct Stock {
     pub(super) series: Vec<Series>,
     pub(super) between: Band<Ohms>,
     pub(super) grade: Grade,
+    /// Grades to choose from; empty where none are given.
+    pub(super) grades: Vec<Offer>,
 }
 
 impl Stock {
@@ -34,6 +37,7 @@ impl Stock {
                 derate_to: Fraction(0.6),
                 momentary: None,
             },
+            grades: Vec::new(),
         }
     }
 }
@@ -54,12 +58,15 @@ pub(super) fn read(board: &mut Keys<'_>, ambient: &Band<Celsius>) -> Stock {
         None => Some(keys.assume("between", usual.between, band_text(&usual.between))),
     };
     let grade = grade(&mut keys, &usual.grade, Origin::Default, ambient);
+    let of_all = grade.as_ref().unwrap_or(&usual.grade);
+    let grades = keys.get("grades").and_then(|value| grades::read(&value, of_all, ambient));
     keys.finish();
     let usual = Stock::usual();
     Stock {
         series: series.unwrap_or(usual.series),
         between: between.unwrap_or(usual.between),
         grade: grade.unwrap_or(usual.grade),
+        grades: grades.unwrap_or_default(),
     }
 }
 
@@ -223,10 +230,17 @@ fn sound(keys: &Keys<'_>, grade: &Grade, ambient: &Band<Celsius>) -> bool {
         );
         return wrong(found, "a momentary power and voltage not below rating and working voltage");
     }
+    leaves_something(keys, grade.tempco, ambient)
+}
+
+/// Whether a tempco leaves something of a part over the whole of ambient.
+pub(super) fn leaves_something(keys: &Keys<'_>, tempco: PerKelvin, ambient: &Band<Celsius>) -> bool {
     let away = (ambient.highest.0 - 25.0).abs().max((ambient.lowest.0 - 25.0).abs());
-    if grade.tempco.0 * away >= 1.0 {
-        let found = format!("tempco {:#} over {away} K from 25 °C", grade.tempco);
-        return wrong(found, "a tempco that leaves something of the part over the whole of ambient");
+    let leaves = tempco.0 * away < 1.0;
+    if !leaves {
+        let found = format!("tempco {tempco:#} over {away} K from 25 °C");
+        let expected = "a tempco that leaves something of the part over the whole of ambient";
+        keys.log.mistake(&keys.path, super::place::At::Key, found, expected);
     }
-    true
+    leaves
 }

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Arg, ArgMatches, Command, value_parser};
+use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 
 use super::fitted;
 use super::outcome::{Outcome, answered};
@@ -18,6 +18,7 @@ pub(super) const NAME: &str = "design";
 const EXAMPLES: &str = "Examples:
   ohmwright design board.yaml
   ohmwright design board.yaml --output fitted.yaml
+  ohmwright design board.yaml --grades
   ohmwright design board.yaml --format json";
 
 pub(super) fn command() -> Command {
@@ -32,6 +33,9 @@ pub(super) fn command() -> Command {
                 .value_parser(value_parser!(PathBuf))
                 .help("Write the chosen values to this file, for `check --fitted`"),
         )
+        .arg(Arg::new("grades").long("grades").action(ArgAction::SetTrue).help(
+            "Choose the cheapest tolerance grade of every part with which all limits hold, from `resistors: grades`",
+        ))
         .args(trials::arguments("0"))
         .after_help(EXAMPLES)
 }
@@ -51,12 +55,14 @@ pub(super) fn brief_argument() -> Arg {
 /// When the brief cannot be used, or the values cannot be written.
 pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Faults> {
     let brief = matches.get_one::<PathBuf>("brief").cloned().unwrap_or_default();
-    let board = brief::read_file(&brief)?;
+    let with_grades = matches.get_flag("grades");
+    let board = if with_grades { brief::read_file_for_grades(&brief)? } else { brief::read_file(&brief)? };
     // The output is examined before anything is calculated.
     let prepared = |path: &PathBuf| Output::prepare(path, &brief, &fitted::PURPOSE);
     let output = matches.get_one::<PathBuf>("output").map(prepared).transpose()?;
+    let examine = if with_grades { examine::answer_with_grades } else { examine::answer_with };
     let answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
-        examine::answer_with(&board, NAME, Some(trials))
+        examine(&board, NAME, Some(trials))
     });
     let mut outcome = answered(&answer, format);
     if let Some(output) = output {

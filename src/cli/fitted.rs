@@ -1,8 +1,8 @@
 //! The file of fitted values.
 
 use super::output::{Purpose, sections};
-use crate::answer::{Answer, InputAnswer, PartAnswer};
-use crate::quantity::{Farads, Ohms};
+use crate::answer::{Answer, GradeAnswer, GradesAnswer, InputAnswer, PartAnswer};
+use crate::quantity::{Farads, Fraction, Ohms, PerKelvin};
 
 /// What a file of fitted values is written for.
 pub(super) const PURPOSE: Purpose =
@@ -16,21 +16,33 @@ fn holds_fitted(text: &str) -> bool {
 
 /// The file in full.
 pub(super) fn content(answer: &Answer) -> String {
-    let inputs: String = answer.inputs.0.iter().map(|(name, input)| section(name, input)).collect();
+    let section = |(name, input): &(String, InputAnswer)| section(name, input, answer.grades.as_ref());
+    let inputs: String = answer.inputs.0.iter().map(section).collect();
     format!("board: {}\nfitted:\n{inputs}", quoted(&answer.board))
 }
 
-/// The parts of one input; a capacitor only where it was chosen.
-fn section(name: &str, input: &InputAnswer) -> String {
+/// The parts of one input; a capacitor only where it was chosen, a grade likewise.
+fn section(name: &str, input: &InputAnswer, grades: Option<&GradesAnswer>) -> String {
+    let rows = || grades.iter().flat_map(|grades| &grades.parts);
+    let grade = |role: &str| rows().find(|row| row.input == name && row.part == role && row.price.is_some());
     let resistors = input.parts.0.iter().filter_map(|(role, part)| match part {
         None if role == "capacitor" => None,
         None => Some(format!("    {role}: none\n")),
-        Some(PartAnswer::Resistor { ohm, .. }) => Some(format!("    {role}: {:#}\n", Ohms(*ohm))),
+        Some(PartAnswer::Resistor { ohm, .. }) => Some(match grade(role) {
+            Some(row) => format!("    {role}: {}\n", with_grade(Ohms(*ohm), row.grade)),
+            None => format!("    {role}: {:#}\n", Ohms(*ohm)),
+        }),
         Some(PartAnswer::Capacitor { farad, chosen }) => {
             chosen.then(|| format!("    {role}: {:#}\n", Farads(*farad)))
         }
     });
     format!("  {}:\n{}", quoted(name), resistors.collect::<String>())
+}
+
+fn with_grade(ohms: Ohms, grade: GradeAnswer) -> String {
+    let (tolerance, ageing) = (Fraction(grade.tolerance), Fraction(grade.ageing));
+    let tempco = PerKelvin(grade.tempco);
+    format!("{{ value: {ohms:#}, tolerance: {tolerance:#}, tempco: {tempco:#}, ageing: {ageing:#} }}")
 }
 
 /// A name as YAML reads it back: plain where nothing can be mistaken, else in double quotes.

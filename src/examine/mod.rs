@@ -7,6 +7,7 @@ mod capacitor;
 mod cases;
 mod cautions;
 mod checkpoints;
+mod grades;
 mod rails;
 mod reasons;
 mod remarks;
@@ -15,6 +16,8 @@ mod size;
 mod soft_faults;
 mod stack_up;
 mod worth;
+
+pub use grades::answer_with_grades;
 
 use crate::answer::{
     Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,
@@ -37,14 +40,22 @@ pub fn answer(board: &Board, command: &str) -> Answer {
 
 /// The same with the stack-up of each input: its sources of error and, if `trials` has any, random boards.
 pub fn answer_with(board: &Board, command: &str, trials: Option<&Trials<'_>>) -> Answer {
-    let answers = answers(board, trials);
+    let choices = choices(board);
+    let fitted = fitted(board, &choices);
+    let answers = board.inputs.iter().zip(&choices);
+    let answers = answers.map(|(input, choice)| choice.examined(&fitted, input, trials)).collect();
+    whole(board, command, answers, &choices)
+}
+
+/// The answer for a board from those for its inputs.
+fn whole(board: &Board, command: &str, answers: Vec<InputAnswer>, choices: &[Choices]) -> Answer {
     let fitted: Vec<_> = board
         .inputs
         .iter()
-        .zip(&answers)
-        .filter_map(|(input, (_, values))| Some((input, (*values)?)))
+        .zip(choices)
+        .filter_map(|(input, choice)| Some((input, choice.best()?.values)))
         .collect();
-    let named = board.inputs.iter().zip(answers).map(|(input, (answer, _))| (input.name.clone(), answer));
+    let named = board.inputs.iter().zip(answers).map(|(input, answer)| (input.name.clone(), answer));
     let inputs: Vec<_> = named.collect();
     let rails = rails::of(board, &fitted);
     let of_inputs = inputs.iter().map(|(_, input)| input.verdict).max().unwrap_or(Verdict::Holds);
@@ -62,39 +73,81 @@ pub fn answer_with(board: &Board, command: &str, trials: Option<&Trials<'_>>) ->
         remarks: board.remarks.clone(),
         rails,
         inputs: Ordered(inputs),
+        grades: None,
     }
 }
 
-/// The answer for each input, and its values if there are any. What corrects another input is chosen before it.
-fn answers(board: &Board, trials: Option<&Trials<'_>>) -> Vec<(InputAnswer, Option<Values>)> {
-    let mut chosen = board.clone();
-    let first = |input: &Input| input.corrected_by.is_none().then(|| answer_input(board, input, trials));
-    let mut answers: Vec<_> = board.inputs.iter().map(first).collect();
-    for (input, answer) in chosen.inputs.iter_mut().zip(&answers) {
-        if let Some((_, Some(values))) = answer {
-            for part in &mut input.parts {
-                part.choice = values.get(part.role).map_or(Choice::Absent, Choice::Fixed);
+/// What was chosen for one input.
+#[derive(Clone, Debug)]
+enum Choices {
+    /// Nothing was to be chosen.
+    Given(Chosen),
+    /// What the search found.
+    Searched(Outcome),
+}
+
+impl Choices {
+    fn of(board: &Board, input: &Input) -> Self {
+        if search::is_open(input) {
+            return Self::Searched(search::choose(board, input));
+        }
+        let values = Values::given(input);
+        Self::Given(Chosen { values, series: Vec::new(), assured: Counts(0.0), aim: 0.0 })
+    }
+
+    /// The values, if there are any.
+    fn best(&self) -> Option<&Chosen> {
+        match self {
+            Self::Given(given) => Some(given),
+            Self::Searched(outcome) => outcome.best.as_ref(),
+        }
+    }
+
+    fn outcome(&self) -> Option<&Outcome> {
+        match self {
+            Self::Given(_) => None,
+            Self::Searched(outcome) => Some(outcome),
+        }
+    }
+
+    /// The answer for the input, on a board on which what corrects it has its values.
+    fn examined(&self, board: &Board, input: &Input, trials: Option<&Trials<'_>>) -> InputAnswer {
+        match (self.best(), self) {
+            (None, Self::Searched(outcome)) => impossible(board, input, outcome),
+            (None, Self::Given(given)) | (Some(given), _) => {
+                examined(board, input, given, self.outcome(), trials)
             }
         }
     }
-    for (input, answer) in board.inputs.iter().zip(&mut answers) {
-        answer.get_or_insert_with(|| answer_input(&chosen, input, trials));
-    }
-    answers.into_iter().flatten().collect()
 }
 
-/// The answer for one input, and its values if there are any.
-fn answer_input(board: &Board, input: &Input, trials: Option<&Trials<'_>>) -> (InputAnswer, Option<Values>) {
-    if !search::is_open(input) {
-        let given =
-            Chosen { values: Values::given(input), series: Vec::new(), assured: Counts(0.0), aim: 0.0 };
-        return (examined(board, input, &given, None, trials), Some(given.values));
+/// What is chosen for each input. What corrects another input is chosen before it.
+fn choices(board: &Board) -> Vec<Choices> {
+    let first = |input: &Input| input.corrected_by.is_none().then(|| Choices::of(board, input));
+    let mut choices: Vec<_> = board.inputs.iter().map(first).collect();
+    let best = |choices: &Option<Choices>| choices.as_ref().and_then(Choices::best).cloned();
+    let fitted = with_values(board, choices.iter().map(best));
+    for (input, choice) in board.inputs.iter().zip(&mut choices) {
+        choice.get_or_insert_with(|| Choices::of(&fitted, input));
     }
-    let outcome = search::choose(board, input);
-    match &outcome.best {
-        Some(best) => (examined(board, input, best, Some(&outcome), trials), Some(best.values)),
-        None => (impossible(board, input, &outcome), None),
+    choices.into_iter().flatten().collect()
+}
+
+/// The board with its values where there are any. An input that is corrected keeps its choice, since nothing depends on it.
+fn fitted(board: &Board, choices: &[Choices]) -> Board {
+    let of_board = board.inputs.iter().zip(choices);
+    with_values(board, of_board.map(|(input, c)| c.best().filter(|_| input.corrected_by.is_none()).cloned()))
+}
+
+fn with_values(board: &Board, chosen: impl Iterator<Item = Option<Chosen>>) -> Board {
+    let mut board = board.clone();
+    for (input, chosen) in board.inputs.iter_mut().zip(chosen) {
+        let Some(chosen) = chosen else { continue };
+        for part in &mut input.parts {
+            part.choice = chosen.values.get(part.role).map_or(Choice::Absent, Choice::Fixed);
+        }
     }
+    board
 }
 
 fn examined(

@@ -4,6 +4,7 @@ mod alarms;
 mod batch;
 mod cases;
 mod chart;
+mod grades;
 mod identify;
 mod input;
 mod json;

@@ -5,7 +5,7 @@
 use itertools::Itertools;
 
 use super::page::Page;
-use super::{alarms, input, limits, rails};
+use super::{alarms, grades, input, limits, rails};
 use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
 
 /// What every report says once.
@@ -29,6 +29,9 @@ pub fn text(answer: &Answer) -> String {
     }
     for (name, input) in &answer.inputs.0 {
         input::section(&mut page, name, input, &answer.assumed);
+    }
+    if let Some(found) = answer.grades.as_ref().filter(|found| !found.parts.is_empty()) {
+        grades::section(&mut page, found);
     }
     rails::table(&mut page, &answer.rails);
     assumed(&mut page, &answer.assumed);
@@ -61,6 +64,9 @@ pub(super) fn is_proven(input: &InputAnswer) -> bool {
 /// The verdict for the first line of the page. Where limits are off, it does not say that all of them hold.
 fn title(answer: &Answer) -> &'static str {
     let inputs = || answer.inputs.0.iter().map(|(_, input)| input);
+    if let Some(title) = answer.grades.as_ref().and_then(grades::title) {
+        return title;
+    }
     match answer.verdict {
         Verdict::Holds if !inputs().any(limits::is_judged) => "nothing was judged",
         Verdict::Holds if inputs().any(|input| !limits::switched_off(input).is_empty()) => {
@@ -100,6 +106,7 @@ fn verdict(page: &mut Page, answer: &Answer) {
         );
     }
     page.items("", &rails::failures(&answer.rails));
+    page.items("", &answer.grades.as_ref().map(grades::failures).unwrap_or_default());
     for (name, input) in &answer.inputs.0 {
         if let Some(sentence) = limits::not_judged(name, input) {
             page.paragraph("", &sentence);

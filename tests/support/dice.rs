@@ -86,9 +86,18 @@ impl Dice {
 
     /// A board with one random input.
     pub(crate) fn board(&mut self) -> Board {
+        self.board_of(1)
+    }
+
+    /// A board with so many random inputs.
+    pub(crate) fn board_of(&mut self, inputs: usize) -> Board {
         let rails: Vec<Rail> = (0..=self.below(3)).map(|place| self.rail(place)).collect();
         let input = self.input(&rails);
         let mut board = ideal_board(input);
+        for place in 1..inputs {
+            let input = self.input(&rails);
+            board.inputs.push(Input { name: format!("input {}", place + 1), ..input });
+        }
         board.supply.surges = (0..=self.below(2)).map(|_| self.excursion(-100.0, 100.0)).collect();
         board.supply.jump_start = Some(self.excursion(20.0, 30.0));
         board.supply.cranking = Some(Volts(self.uniform(3.0, 9.0)));

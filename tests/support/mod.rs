@@ -71,6 +71,7 @@ pub(crate) fn ideal_board(input: Input) -> Board {
             decade_box: Fraction(0.0),
         },
         inputs: vec![input],
+        grades: Vec::new(),
         assumed: Vec::new(),
         remarks: Vec::new(),
         doubts: Vec::new(),
@@ -94,7 +95,13 @@ pub(crate) fn grade(tolerance: f64) -> Grade {
 
 /// A fitted part with this tolerance and no other error.
 pub(crate) fn part(role: Role, ohms: f64, tolerance: f64) -> Part {
-    Part { role, choice: Choice::Fixed(Ohms(ohms)), grade: grade(tolerance), tracks: None }
+    Part {
+        role,
+        choice: Choice::Fixed(Ohms(ohms)),
+        grade: grade(tolerance),
+        has_own_grade: false,
+        tracks: None,
+    }
 }
 
 /// A sender that reads 0 to 100 and has no error.

@@ -1,0 +1,13 @@
+//! Choices over all inputs of a board, as integer programmes.
+//!
+//! What each input needs is judged by the code that judges a fitted board; the programmes know nothing but what such
+//! verdicts exclude. Whatever they propose is judged exactly before it is believed, and prices are added up again in
+//! whole numbers.
+
+mod cheapest;
+mod grades;
+mod programme;
+
+pub use cheapest::{Candidate, Found, Task, cheapest};
+pub(crate) use grades::is_limited_together;
+pub use grades::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade};
