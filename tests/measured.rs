@@ -466,7 +466,7 @@ fn every_mistake_says_what_would_be_right() {
         assert_eq!(told.lines().next().unwrap(), *expected, "about {text:?}: {told}");
         assert_eq!(faults.0.len(), 1, "about {text:?}: {told}");
     }
-    let many: String = (0..=1000).map(|n| format!("{n},455\n")).collect();
+    let many = (0..=1000).map(|n| format!("{n},455")).collect::<Vec<_>>().join("\n");
     let told =
         read_text(format!("board,tank at 50\n{many}").as_bytes(), "m.csv", &board).unwrap_err().to_string();
     assert!(
