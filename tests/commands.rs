@@ -607,12 +607,12 @@ fn fitted_values_go_from_design_to_check() {
         "{fitted}"
     );
     assert!(fitted.contains("\n  \"battery: 1\":\n"), "{fitted}");
-    let check = run_in(folder.path(), "check board.yaml --fitted fitted.yaml --format json");
+    let check = run_in(folder.path(), "check board.yaml --fitted fitted.yaml --boards 0 --format json");
     assert_eq!((check.status, check.messages.as_str()), (0, ""));
     let (design, check) = (parsed(&design.results), parsed(&check.results));
     assert_eq!(check["command"], "check");
     for input in ["diesel", "battery: 1"] {
-        for key in ["span", "limits", "checkpoints", "cases"] {
+        for key in ["span", "limits", "checkpoints", "cases", "stack_up", "ranking"] {
             let [design, check] =
                 [&design, &check].map(|answer| without_reasons(&answer["inputs"][input][key]));
             assert_eq!(design, check, "{input} {key}");

@@ -268,6 +268,31 @@ fn check_agrees(brief: &Path, fitted: &Path) {
     }
 }
 
+/// The batch of the launch: the boards that its remark names are outside, each with the part that the remark names among
+/// what explains its counts.
+#[test]
+fn the_measured_boards_are_judged() {
+    let folder = folder();
+    let path = |name: &str| folder.join(name).to_str().unwrap().to_owned();
+    let (fitted, measured) = (path("river-launch-fitted.yaml"), path("river-launch-measured.csv"));
+    let further = ["--fitted", &fitted, "--measured", &measured, "--format", "json"];
+    let run = run("check", &folder.join("river-launch.yaml"), &further);
+    assert_eq!((run.status, run.messages.as_str()), (1, ""));
+    let answer = parsed(&run.results);
+    assert_eq!((answer["verdict"].as_str(), answer["check"].as_str()), (Some("fails"), Some("holds")));
+    for board in answer["boards"].as_array().unwrap() {
+        let suspects = board["suspects"].as_array().unwrap();
+        let has = |part: &str, ohm: f64| {
+            suspects.iter().any(|suspect| suspect["suspect"] == part && suspect["standard_ohm"] == ohm)
+        };
+        match board["board"].as_str().unwrap() {
+            "3" => assert!(suspects[0]["suspect"] == "pull_up" && has("pull_up", 330.0), "{board}"),
+            "5" => assert!(has("bottom", 12e3), "{board}"),
+            _ => assert_eq!((board["verdict"].as_str(), suspects.len()), (Some("inside"), 0), "{board}"),
+        }
+    }
+}
+
 /// A board on which nothing is left to be chosen needs no file of fitted values; the others do.
 #[test]
 fn only_given_values_are_checked_without_a_fitted_file() {

@@ -2,6 +2,7 @@
 //!
 //! JCGM 100:2008, Guide to the expression of uncertainty in measurement, H.1 and H.2; JCGM 101:2008, its supplement 1 on
 //! propagation of distributions by a Monte Carlo method, 9.2. Figures marked "computed" are closed forms, not published.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use ohmwright::stackup::{Distribution, Spread, Trials, coverage, draw, propagate, second_order};
 

@@ -15,6 +15,8 @@ use crate::table::{Cell, Table};
 
 /// The largest file.
 const LARGEST: usize = 4 * 1024 * 1024;
+/// The most boards of one batch.
+const MOST_BOARDS: usize = 1000;
 /// The most mistakes that are told at once.
 const MOST_FAULTS: usize = 50;
 
@@ -52,6 +54,9 @@ pub fn read_text(bytes: &[u8], file: &str, board: &Board) -> Result<Batch, Fault
     let form = Form { table: &table, board, example: &example };
     let mut faults = Vec::new();
     let heads = form.heads(&mut faults);
+    if heads.is_empty() {
+        return Err(listed(faults, file));
+    }
     let boards = form.boards(&heads, &mut faults);
     if !faults.is_empty() {
         return Err(listed(faults, file));
@@ -163,8 +168,13 @@ impl Form<'_> {
     fn boards(&self, heads: &[Option<Column>], faults: &mut Vec<Fault>) -> Vec<Assembled> {
         let mut boards: Vec<Assembled> = Vec::new();
         let mut any = false;
-        for (_, cells) in self.table.rows() {
+        for (line, cells) in self.table.rows() {
             any = true;
+            if boards.len() == MOST_BOARDS {
+                let found = format!("more than {MOST_BOARDS} boards");
+                faults.push(self.table.fault(line, 1, "", found, "a batch of fewer in each file"));
+                break;
+            }
             match cells {
                 Ok(cells) => boards.extend(self.assembled(heads, &cells, &boards, faults)),
                 Err(wrong) => faults.extend(wrong.0),

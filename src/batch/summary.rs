@@ -27,7 +27,7 @@ pub(super) fn of(batch: &Batch, allowed: &[Allowed], boards: &[BoardRow]) -> Sum
 struct Side {
     row: ColumnRow,
     is_part: bool,
-    one_side: bool,
+    is_lopsided: bool,
 }
 
 fn column(batch: &Batch, allowed: &[Allowed], place: usize) -> Side {
@@ -47,7 +47,7 @@ fn column(batch: &Batch, allowed: &[Allowed], place: usize) -> Side {
         if room > 0.0 { off / room } else { 0.0 }
     };
     let sides: Vec<f64> = numbers.map(position).collect();
-    let one_side = sides.iter().all(|side| *side > 0.0) || sides.iter().all(|side| *side < 0.0);
+    let is_lopsided = sides.iter().all(|side| *side > 0.0) || sides.iter().all(|side| *side < 0.0);
     let row = ColumnRow {
         what: column.head.clone(),
         boards,
@@ -59,7 +59,7 @@ fn column(batch: &Batch, allowed: &[Allowed], place: usize) -> Side {
         position: mean.map(position).filter(|position| position.is_finite()),
         unit: column.what.unit(),
     };
-    Side { row, is_part, one_side }
+    Side { row, is_part, is_lopsided }
 }
 
 /// How far a count is off that stands for anything up to the next one.
@@ -72,7 +72,7 @@ impl Side {
     fn remark(&self) -> Option<String> {
         let ColumnRow { what, boards, position, .. } = &self.row;
         let position = (*position)?;
-        if *boards < ENOUGH || !self.one_side || position.abs() < FAR {
+        if *boards < ENOUGH || !self.is_lopsided || position.abs() < FAR {
             return None;
         }
         let side = if position > 0.0 { "above" } else { "below" };

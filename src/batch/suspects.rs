@@ -50,7 +50,7 @@ pub(super) fn of(board: &Board, batch: &Batch, allowed: &[Allowed], one: &Assemb
         let (input, inside) = (column.input, allowed.holds(measured));
         match (column.what, measured) {
             (What::Part(role), Measured::Part(ohms)) => {
-                outlier.parts.push(Part { input, role, ohms, inside })
+                outlier.parts.push(Part { input, role, ohms, inside });
             }
             (What::Count(at), Measured::Count(count)) => {
                 outlier.reads.push(Read { input, at, count, inside });
@@ -143,7 +143,7 @@ impl Outlier<'_> {
         let (most, around) = best(&sets, cause.nominal, |x| cause.tolerances(x))?;
         let explains = most + self.inside_elsewhere(cause);
         let tolerances = around.map(|x| cause.tolerances(x));
-        let nearest = if tolerances[0] <= tolerances[1] { 0 } else { 1 };
+        let nearest = usize::from(tolerances[0] > tolerances[1]);
         let [lowest, highest] = around.map(|x| cause.bound(x));
         let is_part = matches!(cause.out, Out::Part(..));
         let would_be = match (lowest, highest) {

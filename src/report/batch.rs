@@ -103,7 +103,10 @@ fn measured(suspect: &Suspect) -> String {
 
 /// What a suspect would have to be, and what of the counts it explains.
 fn sentence(suspect: &Suspect) -> String {
-    let value = |x: f64| found(x, suspect.unit);
+    let value = |x: f64| match suspect.unit {
+        "counts" => format!("{} counts", decimals(x, 1)),
+        unit => found(x, unit),
+    };
     let (would_be, off) = (value(suspect.would_be), off(suspect));
     let value = match (suspect.lowest, suspect.highest) {
         (Some(lowest), Some(highest)) if value(lowest) == value(highest) => format!("{would_be}{off}"),

@@ -1,6 +1,5 @@
 //! The boards at the edges of a count, wherever the far end stands.
 
-use super::vertices::{Vertex, at_each_corner};
 use super::{Groups, Slice};
 use crate::chain::Source;
 use crate::circuit::{Far, Situation};
@@ -9,7 +8,7 @@ use crate::worst::corner::{Corner, Ends};
 use crate::worst::{Transfer, extreme_corners, peak_at_clamp};
 
 /// Slices of one group; with several groups each gets fewer.
-const SLICES: [usize; 3] = [64, 12, 5];
+const SLICES: [usize; 3] = [64, 10, 5];
 
 /// A board that may be at an edge of the count, as a function of the far end. With parts that track each other it is a
 /// level of a slice, between which the boards of the slice lie: no board is beyond all of them.
@@ -51,12 +50,14 @@ pub(crate) fn edge_boards(
     let far = far_band(situation, resistances, of_resistance);
     [false, true].map(|up| {
         let edge = Edge { groups: &groups, of_resistance, leakage: leakage(up), up, far };
-        let (boards, is_settled) = edge.boards(&groups.whole());
+        let corners = edge.corners();
+        let (boards, is_settled) = edge.boards(&corners, &groups.whole());
         if is_settled {
             return boards;
         }
         let slices = groups.slices(SLICES[groups.each.len().min(SLICES.len()) - 1]);
-        slices.iter().flat_map(|slice| edge.boards(slice).0).collect()
+        let boards: Vec<EdgeBoard> = slices.iter().flat_map(|slice| edge.boards(&corners, slice).0).collect();
+        edge.outermost(boards.iter().copied()).into_iter().map(|place| boards[place]).collect()
     })
 }
 
@@ -96,48 +97,69 @@ struct Edge<'a> {
 }
 
 impl Edge<'_> {
+    /// The corners of what is off by itself at which the edge may be. A direction that is the same whatever the parts that
+    /// track, each by itself, is the same in every slice.
+    fn corners(&self) -> Vec<Ends> {
+        let Groups { situation, resistances, tracked, .. } = *self.groups;
+        let all = &extreme_corners(situation, resistances)[usize::from(self.up)];
+        let mut corners: Vec<Ends> = all.iter().map(|ends| ends.without(tracked)).collect();
+        corners.sort_unstable();
+        corners.dedup();
+        corners
+    }
+
     /// The boards of a slice that no other one of it is beyond, and whether all of them are boards that there are.
-    fn boards(&self, slice: &Slice) -> (Vec<EdgeBoard>, bool) {
+    fn boards(&self, corners: &[Ends], slice: &Slice) -> (Vec<EdgeBoard>, bool) {
         let bands = self.groups.bands(slice);
-        let tracked = self.groups.tracked;
-        let mut kept: Vec<Ends> = extreme_corners(self.groups.situation, &bands)[usize::from(self.up)]
-            .iter()
-            .map(|ends| ends.without(tracked))
-            .collect();
-        kept.sort_unstable();
-        kept.dedup();
-        let see = |corner: &Corner<'_>| {
-            let is_kept = kept.contains(&corner.ends().without(tracked));
-            is_kept.then(|| EdgeBoard::of(corner, self.of_resistance, self.leakage))
-        };
+        let outer = [0, self.groups.sizes().iter().product::<usize>() - 1];
         let (mut found, mut is_settled) = (Vec::new(), true);
-        for vertices in at_each_corner(self.groups, slice, see) {
-            let outer = [0, self.groups.sizes().iter().product::<usize>() - 1];
-            let levels = self.levels(&vertices);
-            for (place, (level, board)) in levels.iter().enumerate() {
-                let is_beyond = |(other, (_, than)): (usize, &(usize, EdgeBoard))| {
-                    other != place
-                        && self.is_beyond(than, board)
-                        // Of equals one is kept, an outer one if there is one.
-                        && (!self.is_beyond(board, than) || rank(levels[other].0, outer, other) < rank(*level, outer, place))
-                };
-                if !levels.iter().enumerate().any(is_beyond) {
-                    is_settled &= outer.contains(level);
-                    found.push(*board);
-                }
+        for &corner in corners {
+            let mut levels = self.levels(&bands, corner);
+            // Of equals the first is kept.
+            levels.sort_by_key(|(level, _)| (!outer.contains(level), *level));
+            let real = levels.iter().take_while(|(level, _)| outer.contains(level)).count();
+            let mut kept = self.outermost(levels.iter().map(|(_, board)| *board));
+            if let [(0, low), (_, high), ..] = levels.as_slice()
+                && real == 2
+            {
+                kept.retain(|&place| place < real || !self.are_beyond([low, high], &levels[place].1));
             }
+            is_settled &= kept.iter().all(|place| *place < real);
+            found.extend(kept.into_iter().map(|place| levels[place].1));
         }
         (found, is_settled)
     }
 
+    /// The places of those boards that no other one is beyond; of equals that of the first.
+    fn outermost(&self, boards: impl Iterator<Item = EdgeBoard>) -> Vec<usize> {
+        let mut kept: Vec<(usize, EdgeBoard)> = Vec::new();
+        for (place, board) in boards.enumerate() {
+            if !kept.iter().any(|(_, other)| self.is_beyond(other, &board)) {
+                kept.retain(|(_, other)| !self.is_beyond(&board, other));
+                kept.push((place, board));
+            }
+        }
+        kept.into_iter().map(|(place, _)| place).collect()
+    }
+
     /// The levels at one corner of the rest.
-    fn levels(&self, vertices: &[Vertex<Option<EdgeBoard>>]) -> Vec<(usize, EdgeBoard)> {
+    fn levels(&self, bands: &[Band<Ohms>], corner: Ends) -> Vec<(usize, EdgeBoard)> {
+        let tracked: Vec<usize> = self.groups.each.iter().copied().flatten().copied().collect();
         let mut levels: Vec<(usize, EdgeBoard)> = Vec::new();
-        for vertex in vertices {
-            let Some(board) = vertex.seen else { continue };
-            match levels.iter_mut().find(|(level, _)| *level == vertex.level) {
+        for vertex in 0..1_usize << tracked.len() {
+            let mut ends = corner;
+            for (bit, &element) in tracked.iter().enumerate() {
+                ends.set(element, vertex >> bit & 1 == 1);
+            }
+            let board = EdgeBoard::of(
+                &Corner::at(self.groups.situation, bands, ends),
+                self.of_resistance,
+                self.leakage,
+            );
+            let level = self.groups.level(ends);
+            match levels.iter_mut().find(|(known, _)| *known == level) {
                 Some((_, sum)) => *sum = self.joined(sum, &board),
-                None => levels.push((vertex.level, board)),
+                None => levels.push((level, board)),
             }
         }
         levels
@@ -160,15 +182,41 @@ impl Edge<'_> {
         }
     }
 
-    /// Whether one board is beyond another, or as far, wherever the far end stands. The difference of the two pins has the
-    /// sign of a square function of the far end, which is not below 0 where its three Bernstein coefficients are not.
+    /// Whether one board is beyond another, or as far, wherever the far end stands.
     fn is_beyond(&self, one: &EdgeBoard, other: &EdgeBoard) -> bool {
-        const ROUNDING: f64 = 1e-14;
-        let wider = |a: Volts, b: Volts| if self.up { a >= b } else { a <= b };
-        if !wider(one.window.lowest, other.window.lowest) || !wider(one.window.highest, other.window.highest)
-        {
+        self.is_wider(one, other) && self.lead(one, other, self.far).is_beyond()
+    }
+
+    /// Whether of two boards always the one or the other is beyond a third. Boards that differ in one factor often cross all
+    /// at one place: before it the one end of the band is beyond all of them, after it the other.
+    fn are_beyond(&self, pair: [&EdgeBoard; 2], other: &EdgeBoard) -> bool {
+        let [one, two] = pair;
+        if !self.is_wider(one, other) || !self.is_wider(two, other) {
             return false;
         }
+        let crossings = self
+            .lead(one, two, self.far)
+            .roots()
+            .map(|share| self.far.lowest + (self.far.highest - self.far.lowest) * share);
+        let mut places = vec![self.far.lowest, self.far.highest];
+        places.extend(crossings);
+        places.sort_by(f64::total_cmp);
+        places.windows(2).all(|ends| {
+            let far = Band { lowest: ends[0], highest: ends[1] };
+            pair.into_iter().any(|board| self.lead(board, other, far).is_beyond())
+        })
+    }
+
+    /// Whether the clamps hold one board no earlier than another, where that counts.
+    fn is_wider(&self, one: &EdgeBoard, other: &EdgeBoard) -> bool {
+        let wider = |a: Volts, b: Volts| if self.up { a >= b } else { a <= b };
+        let (a, b) = (one.window, other.window);
+        // Over different references the pins do not compare.
+        one.reference == other.reference && wider(a.lowest, b.lowest) && wider(a.highest, b.highest)
+    }
+
+    /// By how much one board leads another over a stretch of the far end.
+    fn lead(&self, one: &EdgeBoard, other: &EdgeBoard, far: Band<f64>) -> Lead {
         let numbers = |board: &EdgeBoard, far: f64| {
             let at = |source: Source| {
                 let [n, d, m] = source.numbers();
@@ -177,24 +225,40 @@ impl Edge<'_> {
             let (base, by) = (at(board.transfer.base), at(board.transfer.by));
             [base[0] + far * by[0], base[1] + far * by[1]]
         };
-        let Band { lowest, highest } = self.far;
-        let ([a, b], [c, d]) = (
-            [one, other].map(|board| numbers(board, lowest)),
-            [one, other].map(|board| numbers(board, highest)),
-        );
+        let [a, c] = [far.lowest, far.highest].map(|far| numbers(one, far));
+        let [b, d] = [far.lowest, far.highest].map(|far| numbers(other, far));
         let sign = if self.up { 1.0 } else { -1.0 };
-        let holds = |terms: &[(f64, f64)]| {
+        let of = |terms: &[(f64, f64)]| {
             let sum: f64 = terms.iter().map(|(plus, minus)| plus - minus).sum();
             let size: f64 = terms.iter().map(|(plus, minus)| plus.abs() + minus.abs()).sum();
-            sign * sum >= -ROUNDING * size
+            (sign * sum, size)
         };
-        holds(&[(a[0] * b[1], b[0] * a[1])])
-            && holds(&[(c[0] * d[1], d[0] * c[1])])
-            && holds(&[(a[0] * d[1], d[0] * a[1]), (c[0] * b[1], b[0] * c[1])])
+        Lead([
+            of(&[(a[0] * b[1], b[0] * a[1])]),
+            of(&[(0.5 * a[0] * d[1], 0.5 * d[0] * a[1]), (0.5 * c[0] * b[1], 0.5 * b[0] * c[1])]),
+            of(&[(c[0] * d[1], d[0] * c[1])]),
+        ])
     }
 }
 
-/// The order in which one of equals is kept.
-fn rank(level: usize, outer: [usize; 2], place: usize) -> (bool, usize) {
-    (!outer.contains(&level), place)
+/// The difference of the pins of two boards times what is below both: a square function of the far end, by its three Bernstein
+/// coefficients over a stretch of it, each with the size of what it is the difference of.
+struct Lead([(f64, f64); 3]);
+
+impl Lead {
+    /// Whether it is nowhere below 0, but for rounding.
+    fn is_beyond(&self) -> bool {
+        const ROUNDING: f64 = 1e-14;
+        self.0.iter().all(|(value, size)| *value >= -ROUNDING * size)
+    }
+
+    /// Where it is 0, as shares of the stretch.
+    fn roots(&self) -> impl Iterator<Item = f64> + use<> {
+        let [(a, _), (b, _), (c, _)] = self.0;
+        // a·(1 − t)² + 2·b·t·(1 − t) + c·t² = 0 for t/(1 − t): the two roots without cancellation.
+        let root = (b * b - a * c).sqrt();
+        let q = -(b + b.signum() * root);
+        let shares = [q / c, a / q].map(|ratio| ratio / (1.0 + ratio));
+        shares.into_iter().filter(|share| 0.0 < *share && *share < 1.0)
+    }
 }
