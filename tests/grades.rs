@@ -76,7 +76,7 @@ fn random_task(dice: &mut Dice) -> (Task, Vec<Budget>) {
         let above = if dice.chance(0.6) { below } else { dice.uniform(0.001, 0.05) };
         Candidate { lowest: 1.0 - below, highest: 1.0 + above, price: dice.below(6) as u64 * 25 }
     };
-    let groups = 1 + dice.below(5);
+    let groups = 1 + dice.below(4);
     let mut task = Task {
         candidates: (0..2 + dice.below(4)).map(|_| candidate(dice)).collect(),
         parts: (0..groups).map(|_| 1 + dice.below(2) as u64).collect(),
@@ -105,7 +105,7 @@ fn random_task(dice: &mut Dice) -> (Task, Vec<Budget>) {
 #[test]
 fn the_programme_finds_the_first_of_the_cheapest() {
     let (mut possible, mut impossible, mut ties) = (0, 0, 0);
-    for seed in 0..1_500 {
+    for seed in 0..1_000 {
         let (task, budgets) = random_task(&mut Dice::new(seed));
         let judge = |demand: usize, choice: &[usize]| budgets[demand].holds(&task, choice);
         let found = cheapest(&task, judge);
@@ -114,7 +114,7 @@ fn the_programme_finds_the_first_of_the_cheapest() {
             assert_eq!(found.impossible, Vec::<usize>::new(), "seed {seed}");
             assert_eq!(found.choice, choice, "seed {seed}: {price} {task:?}");
             possible += 1;
-            let again = by_trying(&Task { parts: task.parts.clone(), ..task.clone() }, &|demand, other| {
+            let again = by_trying(&task, &|demand, other| {
                 other != choice && judge(demand, other)
             });
             ties += usize::from(again.is_some_and(|(other, _)| other == price));
@@ -133,7 +133,7 @@ fn the_programme_finds_the_first_of_the_cheapest() {
             }
         }
     }
-    assert!(possible > 300 && impossible > 300 && ties > 30, "{possible} {impossible} {ties}");
+    assert!(possible > 200 && impossible > 200 && ties > 20, "{possible} {impossible} {ties}");
 }
 
 /// So many groups that nothing is proven: the choice holds, the proof is said to be missing, and nothing is impossible.
@@ -616,7 +616,7 @@ fn grades_go_from_design_over_the_fitted_file_to_check() {
     );
     let fitted = fs::read_to_string(folder.path().join("f.yaml")).unwrap();
     assert!(fitted.contains("Ω, tolerance: 1 %, tempco: 100 ppm/K, ageing: 1 % }"), "{fitted}");
-    let check = run_in(folder.path(), "check b.yaml --fitted f.yaml --format json");
+    let check = run_in(folder.path(), "check b.yaml --fitted f.yaml --boards 0 --format json");
     assert_eq!(check.status, 0, "{}{}", check.results, check.messages);
     let (design, check) = (parsed(&design.results), parsed(&check.results));
     for input in ["diesel", "water", "battery"] {
