@@ -247,7 +247,8 @@ fn a_check_of_what_was_designed_finds_the_same() {
 fn check_agrees(brief: &Path, fitted: &Path) {
     let fitted = ["--fitted", fitted.to_str().unwrap()];
     assert!(quiet("check", brief, &fitted).contains("\nHOLDS: "));
-    let checked = parsed(&quiet("check", brief, &[fitted[0], fitted[1], "--format", "json"]));
+    let checked =
+        parsed(&quiet("check", brief, &[fitted[0], fitted[1], "--boards", "0", "--format", "json"]));
     let designed = parsed(&quiet("design", brief, &["--format", "json"]));
     assert_eq!(checked["command"], "check");
     for key in ["board", "verdict", "cautions", "remarks"] {
@@ -255,9 +256,19 @@ fn check_agrees(brief: &Path, fitted: &Path) {
     }
     for (name, input) in inputs(&designed) {
         let again = &checked["inputs"][name];
-        for key in
-            ["circuit", "unit", "span", "limits", "checkpoints", "cases", "alarms", "remarks", "cautions"]
-        {
+        for key in [
+            "circuit",
+            "unit",
+            "span",
+            "stack_up",
+            "limits",
+            "checkpoints",
+            "cases",
+            "alarms",
+            "ranking",
+            "remarks",
+            "cautions",
+        ] {
             let [again, input] = [again, input].map(|input| input.get(key).map(without_reasons));
             assert_eq!(again, input, "{name}: {key}");
         }

@@ -114,9 +114,7 @@ fn the_programme_finds_the_first_of_the_cheapest() {
             assert_eq!(found.impossible, Vec::<usize>::new(), "seed {seed}");
             assert_eq!(found.choice, choice, "seed {seed}: {price} {task:?}");
             possible += 1;
-            let again = by_trying(&task, &|demand, other| {
-                other != choice && judge(demand, other)
-            });
+            let again = by_trying(&task, &|demand, other| other != choice && judge(demand, other));
             ties += usize::from(again.is_some_and(|(other, _)| other == price));
         } else {
             impossible += 1;
