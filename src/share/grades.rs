@@ -14,13 +14,16 @@ use crate::quantity::Ohms;
 /// A part of a board.
 pub type PartId = (InputId, Role);
 
+/// Whether one input of a board keeps what it has to.
+pub type Demand<'a> = &'a dyn Fn(&Board, InputId) -> bool;
+
 /// What the grades of a board have to keep beside the limits of each input.
 pub struct Needs<'a> {
     /// Parts that share one grade, such as those of a network.
     pub ties: &'a [Vec<PartId>],
     /// What each input has to keep beside its limits, if it has to keep anything. It must fail with wider parts where it
     /// fails.
-    pub beside: Option<&'a dyn Fn(&Board, InputId) -> bool>,
+    pub beside: Option<Demand<'a>>,
     /// What has to hold for all inputs together, if anything has to; likewise.
     pub together: Option<&'a dyn Fn(&Board) -> bool>,
 }
