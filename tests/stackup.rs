@@ -10,6 +10,7 @@ use ohmwright::board::{Board, Input};
 use ohmwright::brief;
 use ohmwright::case::Case;
 use ohmwright::circuit::{Outlook, Place, Scene, Values, situations_of};
+use ohmwright::examine::answer_with;
 use ohmwright::quantity::{Band, Counts};
 use ohmwright::reading::{Firmware, greatest_error_of};
 use ohmwright::stackup::{Batch, Cause, Drawn, Draws, Stack, Trials, rank, root_sum, wilson};
@@ -447,6 +448,64 @@ fn dense(
         }
     }
     Some(most)
+}
+
+/// A sender that follows the supply, and a divider that measures it.
+const CORRECTED: &str = "
+supply: { lowest: 9 V, usual: 12 V, highest: 16 V, change_between_samples: 50 mV }
+converter: { bits: 12 }
+inputs:
+  supply: { circuit: divider, from: supply, measures: 0 V .. 20 V, top: 47k, bottom: 10k, protection: 10k, limits: off }
+  tank:
+    circuit: pull-up
+    excitation: supply
+    corrected_by: supply
+    sender: { resistance: 10 .. 180, tolerance: 2 % }
+    pull_up: 1k
+    protection: 10k
+    limits: { error: 6 }
+";
+
+#[test]
+fn readings_that_are_corrected_have_all_three_views() {
+    let board = read(CORRECTED);
+    let answer = answer_with(&board, "check", Some(&Trials::new(40_000, 1)));
+    let tank = &answer.inputs.0.iter().find(|(name, _)| name == "tank").unwrap().1;
+    let stack_up = tank.stack_up.as_ref().unwrap();
+    // Both inputs are among the sources, what they share once.
+    let of = |cause: &str, input: Option<&str>| {
+        let same =
+            |row: &&ohmwright::answer::SourceRow| row.of.source == cause && row.of.input.as_deref() == input;
+        stack_up.sources.iter().filter(same).count()
+    };
+    assert_eq!(of("rail", None) + of("rail", Some("supply")), 1);
+    assert_eq!(of("gain", None) + of("gain", Some("supply")), 1);
+    assert_eq!((of("tolerance", None), of("tolerance", Some("supply"))), (2, 3));
+    assert_eq!((of("truncation", None), of("truncation", Some("supply"))), (1, 1));
+    assert_eq!((of("supply", None), of("supply change", None)), (1, 1));
+    // The supply is divided out: alone it does next to nothing.
+    let alone = |cause: &str| {
+        tank.ranking.iter().find(|row| row.of.source == cause).map_or(0.0, |row| row.error_alone)
+    };
+    assert!(alone("supply") < 1e-6, "{}", alone("supply"));
+    assert!(alone("supply change") > 0.1);
+    for point in &tank.checkpoints {
+        let reading = point.reading.unwrap();
+        let (drawn, root) = (reading.monte_carlo.unwrap(), reading.root_sum_of_squares.unwrap());
+        assert!(drawn.lowest >= reading.life.lowest && drawn.highest <= reading.life.highest, "{reading:?}");
+        if (20.0..=80.0).contains(&point.value) {
+            let ratio = (drawn.highest - drawn.lowest) / (root.highest - root.lowest);
+            assert!((0.8..1.1).contains(&ratio), "{ratio} {reading:?}");
+        }
+    }
+    let [worst, root, drawn] = [
+        stack_up.life.worst_case.greatest,
+        stack_up.life.root_sum_of_squares.greatest,
+        stack_up.life.monte_carlo.unwrap().greatest,
+    ];
+    assert!(worst > root && worst > drawn, "{worst} {root} {drawn}");
+    let share = tank.monte_carlo.as_ref().unwrap().share.unwrap();
+    assert!(share.lowest <= share.value && share.value <= share.highest && share.value > 0.5, "{share:?}");
 }
 
 #[test]

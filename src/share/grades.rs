@@ -15,7 +15,7 @@ use crate::quantity::Ohms;
 pub type PartId = (InputId, Role);
 
 /// Whether one input of a board keeps what it has to.
-pub type Demand<'a> = &'a dyn Fn(&Board, InputId) -> bool;
+type Demand<'a> = &'a dyn Fn(&Board, InputId) -> bool;
 
 /// What the grades of a board have to keep beside the limits of each input.
 pub struct Needs<'a> {
