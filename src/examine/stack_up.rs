@@ -19,6 +19,9 @@ use crate::stackup::{
 /// The share of random boards that a view speaks of.
 const COVERED: f64 = 0.95;
 
+/// Fewer random boards disagree by chance.
+const ENOUGH: u64 = 1000;
+
 /// Steps of the histogram.
 const BARS: usize = 16;
 
@@ -100,7 +103,9 @@ pub(super) fn add(
         stack_up.bench.monte_carlo = Some(DrawnRow { greatest: of_bench.error_of(COVERED) });
         answer.monte_carlo = Some(monte_carlo(&of_life, &of_bench, allowed, trials));
     }
-    stack_up.disagreements = disagreement::explained(board, input, answer, &ranked);
+    if trials.boards >= ENOUGH {
+        stack_up.disagreements = disagreement::explained(board, input, answer, &ranked);
+    }
     answer.stack_up = Some(stack_up);
 }
 

@@ -31,7 +31,8 @@ pub(super) fn greatest_of(zone: Band<f64>, mut kinks: Vec<f64>, of: impl Fn(f64)
             let is_peak = values[middle] >= values[left] && values[middle] >= values[right];
             if is_peak && values[middle] > 0.5 * best.value {
                 let found = closed_in(&of, places[left], places[right]);
-                if found.value > best.value {
+                // An end that is as high but for rounding is the plainer answer.
+                if found.value > best.value * (1.0 + 1e-9) {
                     best = found;
                 }
             }
