@@ -127,7 +127,6 @@ fn draw(deviations: &mut [Lanes], sources: &[Source], draws: Draws, random: &mut
 #[derive(Debug)]
 struct Place {
     spot: Spot,
-    is_in_zone: bool,
     steps: Steps,
     /// The reading in the middle of each step, and how far it is off.
     readings: Vec<f64>,
@@ -172,8 +171,10 @@ impl Place {
             (Steps::Counts { first: band.lowest.0, last: band.highest.0, shift }, all)
         };
         let readings: Vec<f64> = readings;
-        let errors = readings.iter().map(|reading| (reading - value).abs()).collect();
-        Self { spot, is_in_zone: drawn.zone.holds(value), steps, readings, errors }
+        // Outside the zone nothing is an error.
+        let counts = f64::from(u8::from(drawn.zone.holds(value)));
+        let errors = readings.iter().map(|reading| (reading - value).abs() * counts).collect();
+        Self { spot, steps, readings, errors }
     }
 
     fn summary(&self, seen: &Seen) -> DrawnPlace {
@@ -245,12 +246,16 @@ impl Tally {
             let steps = place.steps_of(stack, boards, &counts);
             let last = place.errors.len().min(seen.boards.len()) - 1;
             let (sorted, errors) = (&mut seen.boards[..=last], &place.errors[..=last]);
-            for (lane, &step) in steps.iter().enumerate().take(used) {
-                let step = step.min(last);
+            let mut sort = |lane: usize| {
+                let step = steps[lane].min(last);
                 sorted[step] += 1;
-                if place.is_in_zone && errors[step] > worst[lane] {
-                    worst[lane] = errors[step];
-                }
+                worst[lane] = if errors[step] > worst[lane] { errors[step] } else { worst[lane] };
+            };
+            // A known number of lanes is a loop without tests.
+            if used == LANES {
+                (0..LANES).for_each(&mut sort);
+            } else {
+                (0..used).for_each(&mut sort);
             }
         }
         let steps_per_unit = ERROR_STEPS as f64 / drawn.greatest;
@@ -278,12 +283,15 @@ impl Place {
     fn steps_of(&self, stack: &Stack<'_>, boards: &Pair, counts: &Lanes) -> [usize; LANES] {
         match self.steps {
             Steps::Counts { first, last, shift } => {
-                let above = each(|i| {
-                    let count = counts[i] + Converter::SLACK;
-                    let held = if count > first { count } else { first };
-                    (if held < last { held } else { last }) - first
+                // Truncated by rounding what is half a step less: the last bits of a number so large that its steps
+                // are 1 are that whole number. There are fewer than 2^32 counts.
+                const WHOLE: f64 = 6_755_399_441_055_744.0;
+                let whole = each(|i| {
+                    let held = if counts[i] > first { counts[i] } else { first };
+                    let held = if held < last { held } else { last };
+                    held - first - (0.5 - Converter::SLACK) + WHOLE
                 });
-                above.map(|count| (count as i64 >> shift) as usize)
+                whole.map(|count| (count.to_bits() as u32 >> shift) as usize)
             }
             Steps::Readings { lowest, width } => {
                 stack.readings(&self.spot, boards).map(|reading| ((reading - lowest) / width) as usize)
