@@ -109,7 +109,9 @@ fn share(share: &Yield) -> String {
     let text = |value: f64| {
         let percent = value * 100.0;
         let places = if (0.1..=99.9).contains(&percent) { 1 } else { 3 };
-        format!("{percent:.places$}")
+        let text = format!("{percent:.places$}");
+        // A board that fails is never lost in rounding.
+        if value < 1.0 && text.starts_with("100") { "99.999".to_owned() } else { text }
     };
     format!("{} % ({} to {} %)", text(share.value), text(share.lowest), text(share.highest))
 }

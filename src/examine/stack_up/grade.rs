@@ -1,6 +1,6 @@
 //! What the next better grade of one source would leave of the worst-case error.
 
-use crate::board::{Board, Input, Part, Reference};
+use crate::board::{Board, Input, Part, Reference, Role};
 use crate::circuit::{Scene, Values};
 use crate::quantity::{Fraction, PerKelvin};
 use crate::reading::greatest_error_of;
@@ -41,22 +41,18 @@ pub(super) fn better(
     let (mut board, mut input) = (board.clone(), input.clone());
     let (to, unit) = match (source.cause, source.owner) {
         (Cause::Tolerance, Owner::Part(role)) => {
-            let part = input.parts.iter_mut().find(|part| part.role == role)?;
-            let to = next(&TOLERANCES, part.grade.tolerance.0)?;
-            let group = part.tracks.clone();
-            part.grade.tolerance = Fraction(to);
-            for other in tracking(&mut input, group) {
-                other.grade.tolerance = Fraction(to);
+            let parts = of_one_grade(&mut input, role);
+            let to = next(&TOLERANCES, parts.first()?.grade.tolerance.0)?;
+            for part in parts {
+                part.grade.tolerance = Fraction(to);
             }
             (to, "share")
         }
         (Cause::Tempco, Owner::Part(role)) => {
-            let part = input.parts.iter_mut().find(|part| part.role == role)?;
-            let to = next(&TEMPCOS, part.grade.tempco.0)?;
-            let group = part.tracks.clone();
-            part.grade.tempco = PerKelvin(to);
-            for other in tracking(&mut input, group) {
-                other.grade.tempco = PerKelvin(to);
+            let parts = of_one_grade(&mut input, role);
+            let to = next(&TEMPCOS, parts.first()?.grade.tempco.0)?;
+            for part in parts {
+                part.grade.tempco = PerKelvin(to);
             }
             (to, "per kelvin")
         }
@@ -80,9 +76,11 @@ pub(super) fn better(
     Some(Better { to, unit, error: found.value.min(error) })
 }
 
-/// The parts that track in a group: they are all of one grade.
-fn tracking(input: &mut Input, group: Option<String>) -> impl Iterator<Item = &mut Part> {
-    input.parts.iter_mut().filter(move |part| group.is_some() && part.tracks == group)
+/// A part and those that track with it: they are all of one grade.
+fn of_one_grade(input: &mut Input, role: Role) -> Vec<&mut Part> {
+    let group = input.parts.iter().find(|part| part.role == role).and_then(|part| part.tracks.clone());
+    let is_one = |part: &&mut Part| part.role == role || (group.is_some() && part.tracks == group);
+    input.parts.iter_mut().filter(is_one).collect()
 }
 
 /// The first grade that is better than what there is.
