@@ -16,21 +16,21 @@ const GROUPS: usize = 6;
 
 /// A box that is still to be examined.
 #[derive(Clone, Debug)]
-struct Node {
-    root: usize,
-    range: Box,
+pub(super) struct Node {
+    pub(super) root: usize,
+    pub(super) range: Box,
     size: u64,
     /// No aim in the box exceeds this.
-    bound: f64,
+    pub(super) bound: f64,
     /// Checks that hold for the whole box.
-    settled: Settled,
+    pub(super) settled: Settled,
     /// Whether it is a single combination that fits, with its aim as its bound.
-    is_sure: bool,
+    pub(super) is_sure: bool,
 }
 
 /// A set of checks. What has no place in it is tried again for every box.
 #[derive(Clone, Copy, Debug, Default)]
-struct Settled([u64; 4]);
+pub(super) struct Settled([u64; 4]);
 
 impl Settled {
     fn holds(&self, check: usize) -> bool {
@@ -82,12 +82,12 @@ struct Group {
 #[derive(Debug)]
 pub(super) struct Search<'a> {
     input: &'a Input,
-    roots: Vec<Root<'a>>,
+    pub(super) roots: Vec<Root<'a>>,
     /// For each root the checks in the order in which they are tried: what excluded last is tried first.
     order: Vec<Vec<usize>>,
     /// The search is stopped there.
     most_examined: u64,
-    examined: u64,
+    pub(super) examined: u64,
     excluded: Vec<Exclusion>,
 }
 
@@ -181,7 +181,7 @@ impl<'a> Search<'a> {
         (groups, aside)
     }
 
-    fn node(&self, root: usize, range: Box, settled: Settled, witness: &SpanCorner) -> Node {
+    pub(super) fn node(&self, root: usize, range: Box, settled: Settled, witness: &SpanCorner) -> Node {
         let r = &self.roots[root];
         Node {
             root,
@@ -194,7 +194,7 @@ impl<'a> Search<'a> {
     }
 
     /// Tries the limits on a box: by which share each slot moves what is still open; `None` if one excludes it.
-    fn survives(&mut self, node: &mut Node) -> Option<[f64; MOST]> {
+    pub(super) fn survives(&mut self, node: &mut Node) -> Option<[f64; MOST]> {
         self.examined += 1;
         let mut moved_by = [0.0; MOST];
         let root = &self.roots[node.root];
@@ -338,7 +338,7 @@ impl<'a> Search<'a> {
         found
     }
 
-    fn chosen(&self, root: usize, places: &[u16; MOST]) -> Chosen {
+    pub(super) fn chosen(&self, root: usize, places: &[u16; MOST]) -> Chosen {
         let root = &self.roots[root];
         let series = |role: Role| {
             let slot = root.slots.iter().position(|slot| slot.role == role)?;
@@ -394,7 +394,7 @@ impl Eq for Tied {}
 impl Root<'_> {
     /// The slot to split: the one that moves the span or what is still open by the largest share; where nothing moves
     /// either, the one with the most candidates.
-    fn split(&self, b: &Box, open: [f64; MOST], ends: Ends) -> usize {
+    pub(super) fn split(&self, b: &Box, open: [f64; MOST], ends: Ends) -> usize {
         let span = self.span_moved_by(b, ends);
         let weight = |k: usize| {
             let candidates = b.last[k] - b.first[k];

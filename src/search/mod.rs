@@ -16,12 +16,14 @@ mod conflict;
 mod gap;
 mod key;
 mod lift;
+mod near;
 mod space;
 mod trade;
 
 pub use binding::{Lifted, lifted};
 pub use conflict::{Conflict, Member, conflict};
 pub use lift::{Subject, Width};
+pub use near::{NearBest, loss, near_best};
 pub use trade::{Traded, trade};
 
 use crate::board::{Board, Choice, Input, Role};

@@ -7,6 +7,7 @@
 mod cheapest;
 mod grades;
 mod programme;
+pub mod values;
 
 pub use cheapest::{Candidate, Found, Task, cheapest};
 pub(crate) use grades::is_limited_together;

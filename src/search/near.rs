@@ -1,0 +1,62 @@
+//! All choices that are nearly as good as the best: what an input may take part in sharing values with.
+
+use std::collections::BinaryHeap;
+
+use super::best_first::{Node, Search, Settled};
+use super::{Chosen, MOST_EXAMINED, ties_with};
+use crate::board::{Board, Input};
+
+/// The choices of an input that lose little against its best one.
+#[derive(Clone, Debug)]
+pub struct NearBest {
+    /// The choices with what each loses, the least loss first.
+    pub choices: Vec<(Chosen, f64)>,
+    /// Whether all are there up to the loss that was asked for; otherwise only the best of them.
+    pub complete: bool,
+}
+
+/// What an aim loses against the best, as a share of it: 0 for what ties with it, infinite where the best is 0 and is not
+/// reached.
+pub fn loss(best: f64, aim: f64) -> f64 {
+    if ties_with(best, aim) { 0.0 } else { (best - aim) / best.abs() }
+}
+
+/// The choices that keep all limits and lose at most `most_loss` of `best`, the best aim of the input; at most `most` of
+/// them.
+pub fn near_best(board: &Board, input: &Input, best: f64, most_loss: f64, most: usize) -> NearBest {
+    let mut search = Search::new(board, input, MOST_EXAMINED);
+    let is_near = |aim: f64| loss(best, aim) <= most_loss * (1.0 + 1e-9);
+    let mut heap: BinaryHeap<Node> = BinaryHeap::new();
+    for root in 0..search.roots.len() {
+        let range = search.roots[root].whole();
+        let witness = search.roots[root].witness(&range.middle());
+        heap.push(search.node(root, range, Settled::default(), &witness));
+    }
+    let mut choices = Vec::new();
+    while let Some(mut node) = heap.pop() {
+        if !is_near(node.bound) {
+            return NearBest { choices, complete: true };
+        }
+        if choices.len() >= most || search.examined >= MOST_EXAMINED {
+            return NearBest { choices, complete: false };
+        }
+        if node.is_sure {
+            choices.push((search.chosen(node.root, &node.range.first), loss(best, node.bound)));
+            continue;
+        }
+        let Some(moved_by) = search.survives(&mut node) else { continue };
+        if node.range.is_single() {
+            // Only now is its aim exact: it waits for its turn.
+            node.bound = search.roots[node.root].aim_of(&node.range.first);
+            node.is_sure = true;
+            heap.push(node);
+            continue;
+        }
+        let (root, witness) = (node.root, search.roots[node.root].witness(&node.range.middle()));
+        let split = search.roots[root].split(&node.range, moved_by, witness.ends);
+        for half in node.range.halves(split) {
+            heap.push(search.node(root, half, node.settled, &witness));
+        }
+    }
+    NearBest { choices, complete: true }
+}

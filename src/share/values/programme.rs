@@ -1,0 +1,250 @@
+//! The programme that is to beat a choice.
+
+use std::time::Instant;
+
+use good_lp::variable::VariableDefinition;
+use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, microlp, variable};
+use microlp::{SolveOptions, SolveOutcome};
+
+use super::{Effort, Goal, Score, Tariff, Task, Value, Way};
+
+/// Ways of all inputs beyond which no programme is made of them.
+const MOST_WAYS: usize = 20_000;
+
+/// Sums of losses that differ by no more are the same.
+const SAME: f64 = 1e-9;
+
+/// What is asked: something better than a choice in one goal, no worse in those before it.
+pub(super) struct Asked<'a> {
+    pub(super) task: &'a Task,
+    pub(super) goal: Goal,
+    pub(super) than: &'a [usize],
+    pub(super) effort: Effort,
+}
+
+/// What the programme says.
+pub(super) enum Said {
+    /// A better choice.
+    Better(Vec<usize>),
+    /// Proven that there is none.
+    Best,
+    /// The effort was spent, or the solver gave no proof: nothing below this bound is possible.
+    Stopped(u64),
+}
+
+/// A variable with its number, in the order in which they were made: so a solution lists them.
+#[derive(Clone, Copy)]
+struct Numbered {
+    variable: Variable,
+    number: usize,
+}
+
+/// The variables of a programme.
+#[derive(Clone, Default)]
+struct Model {
+    variables: ProblemVariables,
+    made: usize,
+    /// For each input one for each way.
+    ways: Vec<Vec<Numbered>>,
+    /// For each value whether it is there; `None`: it is given, or no way uses it.
+    there: Vec<Option<Numbered>>,
+    /// For each value the packs that are bought, and the pieces that are missing.
+    packs: Vec<Option<Numbered>>,
+    short: Vec<Option<Numbered>>,
+}
+
+impl Model {
+    fn add(&mut self, definition: VariableDefinition) -> Numbered {
+        self.made += 1;
+        Numbered { variable: self.variables.add(definition), number: self.made - 1 }
+    }
+}
+
+impl Asked<'_> {
+    pub(super) fn solve(&self) -> Said {
+        let best = self.task.score(self.than);
+        let least = self.least();
+        if (self.goal == Goal::Loss && best.loss <= SAME) || (self.goal != Goal::Loss && self.goal.of(&best) == least) {
+            return Said::Best;
+        }
+        if self.task.inputs.iter().map(Vec::len).sum::<usize>() > MOST_WAYS || self.is_late() {
+            return Said::Stopped(least);
+        }
+        let outcome = self.outcome(&best);
+        let bound = |bound: Option<f64>| bound.map_or(least, |bound| least.max((bound - 1e-6).ceil().max(0.0) as u64));
+        match outcome {
+            Err(microlp::Error::Infeasible) => Said::Best,
+            Err(_) => Said::Stopped(least),
+            Ok((outcome, model)) => {
+                let Some(solution) = outcome.solution() else {
+                    return Said::Stopped(bound(outcome.stats().best_bound));
+                };
+                let values: Vec<f64> = solution.iter().map(|(_, value)| value).collect();
+                let is_taken = |x: &Numbered| values.get(x.number).is_some_and(|&value| value > 0.5);
+                let picks = self.picks(&model, is_taken);
+                // Whatever the rounding of a solver may do, a choice that is no better is none.
+                match picks.filter(|picks| self.task.allows(picks) && self.task.score(picks).is_better_than(&best)) {
+                    Some(picks) => Said::Better(picks),
+                    None => Said::Stopped(bound(outcome.stats().best_bound)),
+                }
+            }
+        }
+    }
+
+    /// A goal that no choice is below.
+    fn least(&self) -> u64 {
+        let given = self.task.values.iter().filter(|value| value.given > 0).count() as u64;
+        let is_given = |value: usize| self.task.values[value].given > 0;
+        let new = |ways: &Vec<Way>| {
+            let new = ways.iter().map(|way| way.uses.iter().filter(|&&(value, _)| !is_given(value)).count());
+            new.min().unwrap_or_default() as u64
+        };
+        match self.goal {
+            Goal::Values => given + self.task.inputs.iter().map(new).max().unwrap_or_default(),
+            Goal::Short | Goal::Price | Goal::Loss => 0,
+        }
+    }
+
+    fn is_late(&self) -> bool {
+        self.effort.until.is_some_and(|until| Instant::now() >= until)
+    }
+
+    /// The programme, solved.
+    fn outcome(&self, best: &Score) -> Result<(SolveOutcome, Model), microlp::Error> {
+        let model = self.model();
+        let goal = self.sum(&model, self.goal);
+        let Model { ways, there, packs, short, .. } = &model;
+        let mut problem = model.variables.clone().minimise(goal).using(microlp);
+        for ways in ways {
+            problem.add_constraint(constraint!(sum(ways.iter().copied()) == 1));
+        }
+        for (value, &there) in there.iter().enumerate() {
+            let Some(there) = there else { continue };
+            for (ways, variables) in self.task.inputs.iter().zip(ways) {
+                let uses = |(way, _): &(&Way, &Numbered)| way.uses.iter().any(|&(other, _)| other == value);
+                let users: Vec<Numbered> = ways.iter().zip(variables).filter(uses).map(|(_, &x)| x).collect();
+                if !users.is_empty() {
+                    problem.add_constraint(constraint!(sum(users) <= there.variable));
+                }
+            }
+        }
+        for (value, about) in self.task.values.iter().enumerate() {
+            let Some(tariff) = about.tariff else { continue };
+            if let Some(packs) = packs[value] {
+                let pack = tariff.pack as f64;
+                problem.add_constraint(constraint!(self.pieces(&model, value) <= pack * packs.variable));
+            }
+            if let (Some(short), Some(quantity)) = (short[value], tariff.quantity) {
+                problem.add_constraint(constraint!(self.pieces(&model, value) - short.variable <= quantity as f64));
+            }
+        }
+        for set in &self.task.forbidden {
+            let most = set.len() as f64 - 1.0;
+            problem.add_constraint(constraint!(sum(set.iter().map(|&(input, way)| ways[input][way])) <= most));
+        }
+        for held in Goal::WHOLE.into_iter().take_while(|&held| held != self.goal) {
+            if self.is_of_interest(held) {
+                let most = held.of(best) as f64 + 0.5;
+                problem.add_constraint(constraint!(self.sum(&model, held) <= most));
+            }
+        }
+        // Whole numbers are better by one.
+        let most = if self.goal == Goal::Loss { best.loss - SAME } else { self.goal.of(best) as f64 - 1.0 };
+        problem.add_constraint(constraint!(self.sum(&model, self.goal) <= most));
+        let mut options = SolveOptions::default();
+        options.node_limit = Some(self.effort.nodes);
+        options.time_limit = self.effort.until.map(|until| until.saturating_duration_since(Instant::now()));
+        let outcome = problem.as_inner().solve_with(options)?;
+        Ok((outcome, model))
+    }
+
+    /// Whether a goal is anything but 0 for some choice.
+    fn is_of_interest(&self, goal: Goal) -> bool {
+        match goal {
+            Goal::Short | Goal::Price => self.task.counts_pieces(),
+            Goal::Values | Goal::Loss => true,
+        }
+    }
+
+    fn model(&self) -> Model {
+        let mut model = Model::default();
+        let is_whole = self.task.counts_pieces() || !self.task.forbidden.is_empty();
+        for ways in &self.task.inputs {
+            let way = || if is_whole { variable().binary() } else { variable().min(0.0).max(1.0) };
+            let of_input = ways.iter().map(|_| model.add(way())).collect();
+            model.ways.push(of_input);
+        }
+        let mut is_used = vec![false; self.task.values.len()];
+        let used = self.task.inputs.iter().flatten().flat_map(|way| &way.uses);
+        used.for_each(|&(value, _)| is_used[value] = true);
+        for (about, used) in self.task.values.iter().zip(is_used) {
+            let counted = |of: fn(&Tariff) -> bool| used && about.tariff.as_ref().is_some_and(of);
+            let there = (used && about.given == 0).then(|| model.add(variable().binary()));
+            let packs = counted(|tariff| tariff.price > 0).then(|| model.add(variable().integer().min(0)));
+            let short = counted(|tariff| tariff.quantity.is_some()).then(|| model.add(variable().min(0)));
+            model.there.push(there);
+            model.packs.push(packs);
+            model.short.push(short);
+        }
+        model
+    }
+
+    /// Pieces of a value for the batch.
+    fn pieces(&self, model: &Model, value: usize) -> Expression {
+        let batch = self.task.batch as f64;
+        let of_way = |way: &Way, x: &Numbered| {
+            let count = way.uses.iter().find(|&&(other, _)| other == value).map(|&(_, count)| count);
+            count.map(|count| batch * count as f64 * x.variable)
+        };
+        let ways = self.task.inputs.iter().flatten().zip(model.ways.iter().flatten());
+        let given = Expression::from(batch * self.task.values[value].given as f64);
+        given + ways.filter_map(|(way, x)| of_way(way, x)).sum::<Expression>()
+    }
+
+    /// A goal as a sum of variables.
+    fn sum(&self, model: &Model, goal: Goal) -> Expression {
+        let values = self.task.values.iter().enumerate();
+        match goal {
+            Goal::Loss => {
+                let ways = self.task.inputs.iter().flatten().zip(model.ways.iter().flatten());
+                ways.map(|(way, x)| way.loss * x.variable).sum()
+            }
+            Goal::Values => {
+                let given = self.task.values.iter().filter(|value| value.given > 0).count();
+                sum(model.there.iter().flatten().copied()) + given as f64
+            }
+            Goal::Short => {
+                let fixed = |(value, about): (usize, &Value)| match model.short[value] {
+                    Some(short) => Expression::from(short.variable),
+                    None => Expression::from(about.score(about.given * self.task.batch).short as f64),
+                };
+                values.map(fixed).sum()
+            }
+            Goal::Price => {
+                let price = |(value, about): (usize, &Value)| match (model.packs[value], about.tariff) {
+                    (Some(packs), Some(tariff)) => (tariff.price * tariff.pack) as f64 * packs.variable,
+                    _ => Expression::from(about.score(about.given * self.task.batch).price as f64),
+                };
+                values.map(price).sum()
+            }
+        }
+    }
+
+    /// The way of each input. Where ways need not be whole it is the one of least loss among the values that are there.
+    fn picks(&self, model: &Model, is_taken: impl Fn(&Numbered) -> bool) -> Option<Vec<usize>> {
+        if self.task.counts_pieces() || !self.task.forbidden.is_empty() {
+            return model.ways.iter().map(|ways| ways.iter().position(&is_taken)).collect();
+        }
+        let is_there = |value: usize| model.there[value].is_none_or(|there| is_taken(&there));
+        let best = |ways: &Vec<Way>| {
+            let fits = |way: &&Way| way.uses.iter().all(|&(value, _)| is_there(value));
+            let fitting = ways.iter().enumerate().filter(|(_, way)| fits(way));
+            fitting.min_by(|(_, a), (_, b)| a.loss.total_cmp(&b.loss)).map(|(way, _)| way)
+        };
+        self.task.inputs.iter().map(best).collect()
+    }
+}
+
+fn sum(variables: impl IntoIterator<Item = Numbered>) -> Expression {
+    variables.into_iter().map(|x| Expression::from(x.variable)).sum()
+}
