@@ -4,8 +4,10 @@
 //! stands beside them, values of what is measured are in the input's unit, shares are 0..1. Nothing is calculated
 //! here or after here.
 
+mod share;
 mod stack_up;
 
+pub use share::{FamilyAnswer, ShareAnswer, ShareTradeRow, SharedInput, SharedValue};
 pub use stack_up::{
     Drawn, Histogram, MonteCarlo, NextGrade, RankedRow, SourceName, SourceRow, StackUp, View, Yield,
 };

@@ -12,12 +12,14 @@ mod rails;
 mod reasons;
 mod remarks;
 mod rows;
+mod sharing;
 mod size;
 mod soft_faults;
 mod stack_up;
 mod worth;
 
 pub use grades::answer_with_grades;
+pub use sharing::{Sharing, answer_shared};
 
 use crate::answer::{
     Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,

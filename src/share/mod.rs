@@ -5,10 +5,12 @@
 //! whole numbers.
 
 mod cheapest;
+mod family;
 mod grades;
 mod programme;
 pub mod values;
 
 pub use cheapest::{Candidate, Found, Task, cheapest};
+pub use family::{Family, Kind, Open, Seat, kinds_of};
 pub(crate) use grades::is_limited_together;
 pub use grades::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade};

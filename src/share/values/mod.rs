@@ -10,6 +10,7 @@
 //! choice for each input, so x need not be binary unless pieces are counted. Inputs that no value joins are solved apart.
 //! A local search comes first: its result is what the programme has to beat, and what is left when the effort ends.
 
+mod bound;
 mod programme;
 mod reduce;
 mod start;
@@ -18,7 +19,10 @@ use std::time::Instant;
 
 use itertools::Itertools;
 
-use programme::{Asked, Said};
+use programme::Said;
+
+/// Sums of losses that differ by no more are the same.
+const SAME: f64 = 1e-9;
 
 /// An input with one of its ways.
 pub type Pick = (usize, usize);
@@ -83,7 +87,7 @@ impl Score {
         let whole = |score: &Self| (score.short, score.price, score.values);
         let order = whole(self).cmp(&whole(other)).then(self.loss.total_cmp(&other.loss));
         // A sum of losses that differs by rounding alone is the same.
-        order.is_lt() && (whole(self) != whole(other) || self.loss < other.loss - 1e-12)
+        order.is_lt() && (whole(self) != whole(other) || self.loss < other.loss - SAME / 2.0)
     }
 }
 
@@ -117,10 +121,10 @@ pub fn share(task: &Task, effort: Effort) -> Option<Found> {
     let given = task.values.iter().filter(|value| value.given > 0).count() as u64;
     found.least_values = given;
     for inputs in components(task) {
-        let part = Part::of(task, &inputs);
-        let best = settle(&part, effort)?;
-        for (&input, &way) in inputs.iter().zip(&best.picks) {
-            found.picks[input] = part.ways[input_place(&inputs, input)][way];
+        let part = Part::of(task, &inputs, reduce::needed(task, &inputs));
+        let best = settle(&part.task, effort)?;
+        for (&input, way) in inputs.iter().zip(part.picks(&best.picks)) {
+            found.picks[input] = way;
         }
         found.least_values += best.least_values;
         found.is_fewest_proven &= best.is_fewest_proven;
@@ -128,10 +132,6 @@ pub fn share(task: &Task, effort: Effort) -> Option<Found> {
     }
     found.score = task.score(&found.picks);
     Some(found)
-}
-
-fn input_place(inputs: &[usize], input: usize) -> usize {
-    inputs.iter().position(|&other| other == input).unwrap_or_default()
 }
 
 impl Task {
@@ -159,9 +159,19 @@ impl Task {
         !self.forbidden.iter().any(|set| set.iter().all(|&(input, way)| picks[input] == way))
     }
 
-    /// Whether pieces are counted: then a way is taken or not.
+    /// Values that are given.
+    fn given(&self) -> u64 {
+        self.values.iter().filter(|value| value.given > 0).count() as u64
+    }
+
+    /// Whether pieces are counted.
     fn counts_pieces(&self) -> bool {
         self.values.iter().any(|value| value.tariff.is_some())
+    }
+
+    /// Whether the inputs have nothing in common but the values that are there: then a way need not be whole.
+    fn splits(&self) -> bool {
+        !self.counts_pieces() && self.forbidden.is_empty()
     }
 }
 
@@ -200,7 +210,7 @@ fn components(task: &Task) -> Vec<Vec<usize>> {
     (0..of.len()).map(members).filter(|members| !members.is_empty()).collect()
 }
 
-/// A component as a task of its own, with ways left out that others make needless.
+/// Some inputs of a task with some of their ways as a task of its own.
 struct Part {
     task: Task,
     /// For each way that is left its place among those of its input.
@@ -208,14 +218,16 @@ struct Part {
 }
 
 impl Part {
-    fn of(task: &Task, inputs: &[usize]) -> Self {
-        let ways = reduce::needed(task, inputs);
-        let left = |(&input, ways): (&usize, &Vec<usize>)| ways.iter().map(|&way| task.inputs[input][way].clone()).collect_vec();
+    fn of(task: &Task, inputs: &[usize], ways: Vec<Vec<usize>>) -> Self {
+        let left = |(&input, ways): (&usize, &Vec<usize>)| {
+            ways.iter().map(|&way| task.inputs[input][way].clone()).collect_vec()
+        };
         let place = |&(input, way): &Pick| {
             let at = inputs.iter().position(|&other| other == input)?;
             Some((at, ways[at].iter().position(|&other| other == way)?))
         };
-        let forbidden = task.forbidden.iter().filter_map(|set| set.iter().map(place).collect::<Option<Vec<_>>>());
+        let forbidden =
+            task.forbidden.iter().filter_map(|set| set.iter().map(place).collect::<Option<Vec<_>>>());
         let task = Task {
             inputs: inputs.iter().zip(&ways).map(left).collect(),
             values: task.values.clone(),
@@ -223,6 +235,11 @@ impl Part {
             forbidden: forbidden.collect(),
         };
         Self { task, ways }
+    }
+
+    /// The picks as picks of the task that this is a part of.
+    fn picks(&self, picks: &[usize]) -> Vec<usize> {
+        self.ways.iter().zip(picks).map(|(ways, &pick)| ways[pick]).collect()
     }
 }
 
@@ -238,48 +255,87 @@ enum Goal {
 impl Goal {
     const WHOLE: [Self; 3] = [Self::Short, Self::Price, Self::Values];
 
-    fn of(self, score: &Score) -> u64 {
+    fn of(self, score: &Score) -> f64 {
         match self {
-            Self::Short => score.short,
-            Self::Price => score.price,
-            Self::Values => score.values,
-            Self::Loss => 0,
+            Self::Short => score.short as f64,
+            Self::Price => score.price as f64,
+            Self::Values => score.values as f64,
+            Self::Loss => score.loss,
+        }
+    }
+
+    /// Less than this is no step.
+    const fn step(self) -> f64 {
+        if matches!(self, Self::Loss) { SAME } else { 1.0 }
+    }
+
+    /// What no choice is below: at least those values that one input needs.
+    fn least(self, task: &Task) -> f64 {
+        let is_new = |&&(value, _): &&(usize, u64)| task.values[value].given == 0;
+        let new = |ways: &Vec<Way>| ways.iter().map(|way| way.uses.iter().filter(is_new).count()).min();
+        match self {
+            Self::Values => task.given() as f64 + task.inputs.iter().filter_map(new).max().unwrap_or_default() as f64,
+            Self::Loss => SAME,
+            Self::Short | Self::Price => 0.0,
         }
     }
 }
 
 /// The best choice of a component. Values that are given are not counted here.
-fn settle(part: &Part, effort: Effort) -> Option<Found> {
-    let task = &part.task;
-    let given = task.values.iter().filter(|value| value.given > 0).count() as u64;
+fn settle(task: &Task, effort: Effort) -> Option<Found> {
+    let given = task.given();
     let mut picks = start::search(task)?;
     let (mut is_fewest_proven, mut least_values) = (true, None);
     for goal in Goal::WHOLE {
-        loop {
-            let asked = Asked { task, goal, than: &picks, effort };
-            match asked.solve() {
-                Said::Better(better) => picks = better,
-                Said::Best => {
-                    least_values = Some(task.score(&picks).values);
-                    break;
-                }
-                Said::Stopped(bound) => {
-                    is_fewest_proven = false;
-                    least_values = (goal == Goal::Values).then_some(bound);
-                    break;
-                }
-            }
+        let proof = reach(task, goal, &mut picks, effort);
+        is_fewest_proven &= proof == Proof::Complete;
+        if goal == Goal::Values {
+            least_values = match proof {
+                Proof::Complete => Some(task.score(&picks).values),
+                Proof::Stopped(bound) => Some((bound - 1e-6).ceil().max(0.0) as u64),
+            };
         }
     }
-    let is_loss_proven = loop {
-        let asked = Asked { task, goal: Goal::Loss, than: &picks, effort };
-        match asked.solve() {
-            Said::Better(better) => picks = better,
-            Said::Best => break is_fewest_proven,
-            Said::Stopped(_) => break false,
-        }
-    };
+    let is_loss_proven = reach(task, Goal::Loss, &mut picks, effort) == Proof::Complete && is_fewest_proven;
     let score = task.score(&picks);
     let least_values = least_values.unwrap_or_default().saturating_sub(given);
     Some(Found { picks, score, least_values, is_fewest_proven, is_loss_proven })
+}
+
+/// Whether a goal is reached for certain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Proof {
+    Complete,
+    /// Nothing below this bound is possible.
+    Stopped(f64),
+}
+
+/// Improves picks in one goal as far as it goes.
+fn reach(task: &Task, goal: Goal, picks: &mut Vec<usize>, effort: Effort) -> Proof {
+    loop {
+        let known = task.score(picks);
+        let least = goal.least(task);
+        if goal.of(&known) <= least {
+            return Proof::Complete;
+        }
+        let inputs = (0..task.inputs.len()).collect_vec();
+        let ways = match goal {
+            Goal::Values if task.splits() => bound::with_fewer_values(task, known.values - task.given()),
+            Goal::Loss if task.splits() => bound::with_less_loss(task, known.values - task.given(), known.loss),
+            _ => task.inputs.iter().map(|ways| (0..ways.len()).collect()).collect(),
+        };
+        if ways.iter().any(Vec::is_empty) {
+            return Proof::Complete;
+        }
+        let part = Part::of(task, &inputs, ways);
+        match programme::solve(&part.task, goal, &known, effort) {
+            Said::Better(better) => *picks = part.picks(&better),
+            Said::Best(better) => {
+                *picks = part.picks(&better);
+                return Proof::Complete;
+            }
+            Said::None => return Proof::Complete,
+            Said::Stopped(bound) => return Proof::Stopped(bound.max(least)),
+        }
+    }
 }

@@ -11,25 +11,34 @@ use super::{Effort, Goal, Score, Tariff, Task, Value, Way};
 /// Ways of all inputs beyond which no programme is made of them.
 const MOST_WAYS: usize = 20_000;
 
-/// Sums of losses that differ by no more are the same.
-const SAME: f64 = 1e-9;
-
-/// What is asked: something better than a choice in one goal, no worse in those before it.
-pub(super) struct Asked<'a> {
-    pub(super) task: &'a Task,
-    pub(super) goal: Goal,
-    pub(super) than: &'a [usize],
-    pub(super) effort: Effort,
-}
-
 /// What the programme says.
 pub(super) enum Said {
     /// A better choice.
     Better(Vec<usize>),
-    /// Proven that there is none.
-    Best,
+    /// A better choice, and proven that there is none better.
+    Best(Vec<usize>),
+    /// Proven that there is no better choice.
+    None,
     /// The effort was spent, or the solver gave no proof: nothing below this bound is possible.
-    Stopped(u64),
+    Stopped(f64),
+}
+
+/// What is asked: something better than what is known in one goal, no worse in those before it.
+struct Asked<'a> {
+    task: &'a Task,
+    goal: Goal,
+    known: &'a Score,
+    effort: Effort,
+}
+
+/// Looks for a choice that is better than what is known in one goal and no worse in those before it.
+pub(super) fn solve(task: &Task, goal: Goal, known: &Score, effort: Effort) -> Said {
+    let asked = Asked { task, goal, known, effort };
+    let is_late = effort.until.is_some_and(|until| Instant::now() >= until);
+    if task.inputs.iter().map(Vec::len).sum::<usize>() > MOST_WAYS || is_late {
+        return Said::Stopped(0.0);
+    }
+    asked.solve()
 }
 
 /// A variable with its number, in the order in which they were made: so a solution lists them.
@@ -61,56 +70,28 @@ impl Model {
 }
 
 impl Asked<'_> {
-    pub(super) fn solve(&self) -> Said {
-        let best = self.task.score(self.than);
-        let least = self.least();
-        if (self.goal == Goal::Loss && best.loss <= SAME) || (self.goal != Goal::Loss && self.goal.of(&best) == least) {
-            return Said::Best;
-        }
-        if self.task.inputs.iter().map(Vec::len).sum::<usize>() > MOST_WAYS || self.is_late() {
-            return Said::Stopped(least);
-        }
-        let outcome = self.outcome(&best);
-        let bound = |bound: Option<f64>| bound.map_or(least, |bound| least.max((bound - 1e-6).ceil().max(0.0) as u64));
-        match outcome {
-            Err(microlp::Error::Infeasible) => Said::Best,
-            Err(_) => Said::Stopped(least),
-            Ok((outcome, model)) => {
-                let Some(solution) = outcome.solution() else {
-                    return Said::Stopped(bound(outcome.stats().best_bound));
-                };
-                let values: Vec<f64> = solution.iter().map(|(_, value)| value).collect();
-                let is_taken = |x: &Numbered| values.get(x.number).is_some_and(|&value| value > 0.5);
-                let picks = self.picks(&model, is_taken);
-                // Whatever the rounding of a solver may do, a choice that is no better is none.
-                match picks.filter(|picks| self.task.allows(picks) && self.task.score(picks).is_better_than(&best)) {
-                    Some(picks) => Said::Better(picks),
-                    None => Said::Stopped(bound(outcome.stats().best_bound)),
-                }
-            }
-        }
-    }
-
-    /// A goal that no choice is below.
-    fn least(&self) -> u64 {
-        let given = self.task.values.iter().filter(|value| value.given > 0).count() as u64;
-        let is_given = |value: usize| self.task.values[value].given > 0;
-        let new = |ways: &Vec<Way>| {
-            let new = ways.iter().map(|way| way.uses.iter().filter(|&&(value, _)| !is_given(value)).count());
-            new.min().unwrap_or_default() as u64
+    fn solve(&self) -> Said {
+        let (outcome, model) = match self.outcome() {
+            Err(microlp::Error::Infeasible) => return Said::None,
+            Err(_) => return Said::Stopped(0.0),
+            Ok(solved) => solved,
         };
-        match self.goal {
-            Goal::Values => given + self.task.inputs.iter().map(new).max().unwrap_or_default(),
-            Goal::Short | Goal::Price | Goal::Loss => 0,
+        let bound = outcome.stats().best_bound.unwrap_or(0.0);
+        let Some(solution) = outcome.solution() else { return Said::Stopped(bound) };
+        let values: Vec<f64> = solution.iter().map(|(_, value)| value).collect();
+        let is_taken = |x: &Numbered| values.get(x.number).is_some_and(|&value| value > 0.5);
+        let picks = self.picks(&model, is_taken);
+        // Whatever the rounding of a solver may do, a choice that is no better is none.
+        let is_better = |picks: &Vec<usize>| self.task.allows(picks) && self.task.score(picks).is_better_than(self.known);
+        match picks.filter(is_better) {
+            Some(picks) if outcome.is_optimal() => Said::Best(picks),
+            Some(picks) => Said::Better(picks),
+            None => Said::Stopped(bound),
         }
-    }
-
-    fn is_late(&self) -> bool {
-        self.effort.until.is_some_and(|until| Instant::now() >= until)
     }
 
     /// The programme, solved.
-    fn outcome(&self, best: &Score) -> Result<(SolveOutcome, Model), microlp::Error> {
+    fn outcome(&self) -> Result<(SolveOutcome, Model), microlp::Error> {
         let model = self.model();
         let goal = self.sum(&model, self.goal);
         let Model { ways, there, packs, short, .. } = &model;
@@ -144,17 +125,19 @@ impl Asked<'_> {
         }
         for held in Goal::WHOLE.into_iter().take_while(|&held| held != self.goal) {
             if self.is_of_interest(held) {
-                let most = held.of(best) as f64 + 0.5;
+                let most = held.of(self.known) + 0.5;
                 problem.add_constraint(constraint!(self.sum(&model, held) <= most));
             }
         }
-        // Whole numbers are better by one.
-        let most = if self.goal == Goal::Loss { best.loss - SAME } else { self.goal.of(best) as f64 - 1.0 };
+        let most = self.goal.of(self.known) - self.goal.step();
         problem.add_constraint(constraint!(self.sum(&model, self.goal) <= most));
         let mut options = SolveOptions::default();
         options.node_limit = Some(self.effort.nodes);
         options.time_limit = self.effort.until.map(|until| until.saturating_duration_since(Instant::now()));
-        let outcome = problem.as_inner().solve_with(options)?;
+        let begin = Instant::now();
+        let outcome = problem.as_inner().solve_with(options);
+        if std::env::var("DBG").is_ok() {match &outcome { Ok(o) => eprintln!("  {:?} n={} {:?} {:.0}ms {:?}", self.goal, self.task.inputs.iter().map(Vec::len).sum::<usize>(), o.termination_reason(), begin.elapsed().as_secs_f64()*1e3, o.stats()), Err(e) => eprintln!("  {:?} {e:?} {:.0}ms", self.goal, begin.elapsed().as_secs_f64()*1e3) }}
+        let outcome = outcome?;
         Ok((outcome, model))
     }
 
@@ -168,7 +151,7 @@ impl Asked<'_> {
 
     fn model(&self) -> Model {
         let mut model = Model::default();
-        let is_whole = self.task.counts_pieces() || !self.task.forbidden.is_empty();
+        let is_whole = !self.task.splits();
         for ways in &self.task.inputs {
             let way = || if is_whole { variable().binary() } else { variable().min(0.0).max(1.0) };
             let of_input = ways.iter().map(|_| model.add(way())).collect();
@@ -232,7 +215,7 @@ impl Asked<'_> {
 
     /// The way of each input. Where ways need not be whole it is the one of least loss among the values that are there.
     fn picks(&self, model: &Model, is_taken: impl Fn(&Numbered) -> bool) -> Option<Vec<usize>> {
-        if self.task.counts_pieces() || !self.task.forbidden.is_empty() {
+        if !self.task.splits() {
             return model.ways.iter().map(|ways| ways.iter().position(&is_taken)).collect();
         }
         let is_there = |value: usize| model.there[value].is_none_or(|there| is_taken(&there));

@@ -1,0 +1,286 @@
+//! The parts of all inputs of a board, or of a family of boards, chosen together.
+//!
+//! First every input is answered alone. Then each may give up a little of what it reaches alone, so that all together need
+//! fewer different values. What is chosen is examined as any choice is.
+
+use super::{Choices, choices, fitted, rails, searched, whole, with_values};
+use crate::answer::{
+    Answer, FamilyAnswer, InputAnswer, Ordered, PartValue, ShareAnswer, ShareTradeRow, SharedInput, SharedValue, Verdict,
+};
+use crate::board::{Board, Choice, Input, InputId};
+use crate::circuit::{Scene, Values};
+use crate::limits::checks_of;
+use crate::search::{self, Chosen};
+use crate::share::values::{Effort, Found, Pick, share};
+use crate::share::{Family, Kind, Open, Seat, kinds_of};
+use crate::stackup::Trials;
+
+/// Losses of the trade.
+const LOSSES: [f64; 5] = [0.0, 0.01, 0.02, 0.05, 0.1];
+
+/// How often a choice is looked for again that keeps what only all inputs together can break.
+const MOST_REPAIRS: usize = 30;
+
+/// What is asked of a choice for all inputs together.
+#[derive(Clone, Copy, Debug)]
+pub struct Sharing {
+    /// What each input may lose at most against its own best, as a share of that.
+    pub most_loss: f64,
+    /// How long to look for a proof.
+    pub effort: Effort,
+    /// Boards in the batch.
+    pub batch: u64,
+}
+
+/// Chooses everything that is to be chosen on some boards, so that all of them together need few different values.
+pub fn answer_shared(boards: &[Board], command: &str, trials: Option<&Trials<'_>>, asked: Sharing) -> FamilyAnswer {
+    let alone: Vec<Vec<Choices>> = boards.iter().map(choices).collect();
+    let family = family(boards, &alone, asked);
+    let levels = LOSSES.iter().copied().filter(|loss| *loss != asked.most_loss).chain([asked.most_loss]);
+    let mut trade: Vec<(f64, Option<Settled>)> =
+        levels.map(|loss| (loss, settled(&family, &alone, loss, asked.effort))).collect();
+    let chosen = trade.last().and_then(|(_, settled)| settled.clone());
+    trade.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+    let together = together(&family, &alone, chosen.as_ref());
+    let answer = |(place, board): (usize, &Board)| answer(board, command, trials, &alone[place], &together[place]);
+    let answers: Vec<Answer> = boards.iter().enumerate().map(answer).collect();
+    let share = told(&family, &alone, asked, chosen.as_ref(), &trade);
+    FamilyAnswer {
+        ohmwright: env!("CARGO_PKG_VERSION"),
+        command: command.to_owned(),
+        verdict: answers.iter().map(|answer| answer.verdict).max().unwrap_or(Verdict::Holds),
+        boards: answers,
+        share: Some(share),
+    }
+}
+
+/// What is open, with all that is nearly as good as its best, and what is given.
+fn family<'a>(boards: &'a [Board], alone: &[Vec<Choices>], asked: Sharing) -> Family<'a> {
+    let most_loss = LOSSES.iter().copied().fold(asked.most_loss, f64::max);
+    let mut family = Family { boards, open: Vec::new(), given: Vec::new(), batch: asked.batch };
+    for (place, (board, choices)) in boards.iter().zip(alone).enumerate() {
+        let fitted = fitted(board, choices);
+        for (i, (input, choice)) in board.inputs.iter().zip(choices).enumerate() {
+            let seat = Seat { board: place, input: InputId(i) };
+            match (choice, choice.best()) {
+                (Choices::Given(_), _) => family.given.push(seat),
+                (Choices::Searched(_), Some(best)) => {
+                    family.open.push(Open::new(&fitted, input, seat, best.aim, most_loss));
+                }
+                (Choices::Searched(_), None) => {}
+            }
+        }
+    }
+    family
+}
+
+/// What was found with a certain loss.
+#[derive(Clone, Debug)]
+struct Settled {
+    found: Found,
+    /// Whether all ways of all inputs were looked at.
+    has_all: bool,
+    /// Whether what only all inputs together can break is kept.
+    holds: bool,
+}
+
+impl Settled {
+    fn is_proven(&self) -> bool {
+        self.found.is_fewest_proven && self.has_all && self.holds
+    }
+}
+
+/// The best choice with a loss. What a part of one input does to another, by what corrects it or by a rail, is seen on
+/// the finished board alone: what breaks a limit there is forbidden, and chosen again.
+fn settled(family: &Family<'_>, alone: &[Vec<Choices>], most_loss: f64, effort: Effort) -> Option<Settled> {
+    let mut forbidden: Vec<Vec<Pick>> = Vec::new();
+    let mut first = None;
+    for _ in 0..MOST_REPAIRS {
+        let (task, _, has_all) = family.task(most_loss, &forbidden);
+        let Some(found) = share(&task, effort) else { break };
+        let broken = broken(family, alone, &found);
+        let holds = broken.is_empty();
+        let settled = Settled { found, has_all, holds };
+        if holds {
+            return Some(settled);
+        }
+        first.get_or_insert(settled);
+        forbidden.extend(broken);
+    }
+    first
+}
+
+/// Picks that break together what each of them keeps alone, unless each input alone breaks it, too.
+fn broken(family: &Family<'_>, alone: &[Vec<Choices>], found: &Found) -> Vec<Vec<Pick>> {
+    let boards = together_with(family, alone, Some(found));
+    let pick = |seat: Seat| {
+        let place = family.open.iter().position(|open| open.seat == seat)?;
+        Some((place, found.picks[place]))
+    };
+    let mut broken = Vec::new();
+    for (place, (board, chosen)) in family.boards.iter().zip(&boards).enumerate() {
+        let complete = with_values(board, chosen.iter().cloned());
+        let own = with_values(board, alone[place].iter().map(|choice| choice.best().cloned()));
+        for (i, input) in complete.inputs.iter().enumerate() {
+            let Some(meter) = input.corrected_by else { continue };
+            if chosen[i].is_some() && !holds(&complete, input) && holds(&own, &own.inputs[i]) {
+                broken.push([InputId(i), meter].iter().filter_map(|&input| pick(Seat { board: place, input })).collect());
+            }
+        }
+        if !rails_hold(&complete) && rails_hold(&own) {
+            let inputs = (0..board.inputs.len()).map(InputId);
+            broken.push(inputs.filter_map(|input| pick(Seat { board: place, input })).collect());
+        }
+    }
+    broken.retain(|set: &Vec<Pick>| !set.is_empty());
+    broken
+}
+
+/// Whether every limit of an input with all its parts holds.
+fn holds(board: &Board, input: &Input) -> bool {
+    let scene = Scene::new(board, input, &Values::given(input));
+    let limited = checks_of(board, input, &scene).into_iter().filter(|check| check.allowed.is_some());
+    limited.into_iter().all(|check| check.worst(input, &scene).is_none_or(|worst| check.holds(worst.value)))
+}
+
+/// Whether the rails take what all inputs with parts feed back.
+fn rails_hold(board: &Board) -> bool {
+    let with_parts = board.inputs.iter().filter(|input| !search::is_open(input));
+    let fitted: Vec<_> = with_parts.map(|input| (input, Values::given(input))).collect();
+    rails::of(board, &fitted).iter().all(|row| row.holds)
+}
+
+/// What every input of every board gets; `None`: nothing fits.
+fn together(family: &Family<'_>, alone: &[Vec<Choices>], settled: Option<&Settled>) -> Vec<Vec<Option<Chosen>>> {
+    together_with(family, alone, settled.map(|settled| &settled.found))
+}
+
+fn together_with(family: &Family<'_>, alone: &[Vec<Choices>], found: Option<&Found>) -> Vec<Vec<Option<Chosen>>> {
+    let own = |choices: &Vec<Choices>| choices.iter().map(|choice| choice.best().cloned()).collect();
+    let mut all: Vec<Vec<Option<Chosen>>> = alone.iter().map(own).collect();
+    if let Some(found) = found {
+        for (open, &pick) in family.open.iter().zip(&found.picks) {
+            let (chosen, _) = &open.near.choices[pick];
+            all[open.seat.board][open.seat.input.0] = Some(chosen.clone());
+        }
+    }
+    all
+}
+
+/// The answer for one board. Reasons, trade and runners-up of an input are those of its own best choice: they would not
+/// agree with what is chosen, and are left out.
+fn answer(
+    board: &Board,
+    command: &str,
+    trials: Option<&Trials<'_>>,
+    alone: &[Choices],
+    together: &[Option<Chosen>],
+) -> Answer {
+    let chosen: Vec<Choices> = alone
+        .iter()
+        .zip(together)
+        .map(|(alone, chosen)| match chosen {
+            Some(chosen) => Choices::Given(chosen.clone()),
+            None => alone.clone(),
+        })
+        .collect();
+    let fitted = fitted(board, &chosen);
+    let inputs = board.inputs.iter().zip(alone.iter().zip(&chosen));
+    let answers = inputs.map(|(input, (alone, choice))| InputAnswer {
+        search: alone.outcome().map(searched),
+        ..choice.examined(&fitted, input, trials)
+    });
+    whole(board, command, answers.collect(), &chosen)
+}
+
+/// What there is to say of the shared values.
+fn told(
+    family: &Family<'_>,
+    alone: &[Vec<Choices>],
+    asked: Sharing,
+    chosen: Option<&Settled>,
+    trade: &[(f64, Option<Settled>)],
+) -> ShareAnswer {
+    let is_one = family.boards.len() == 1;
+    let name = |board: &Board, input: &Input| {
+        if is_one { input.name.clone() } else { format!("{}: {}", board.name, input.name) }
+    };
+    let input = |(open, way): (&Open, Option<usize>)| {
+        let (input, own) = (family.input(open.seat), &open.near.choices[0]);
+        let loss = way.and_then(|way| open.near.choices.get(way)).map_or(0.0, |(_, loss)| *loss);
+        let best = alone[open.seat.board][open.seat.input.0].best().unwrap_or(&own.0);
+        let row = SharedInput { own_best: parts(input, best), own_aim: best.aim.abs(), loss };
+        (name(&family.boards[open.seat.board], input), row)
+    };
+    let ways = (0..family.open.len()).map(|place| chosen.map(|settled| settled.found.picks[place]));
+    let inputs: Vec<_> = family.open.iter().zip(ways).map(input).collect();
+    let together = together(family, alone, chosen);
+    let own = together_with(family, alone, None);
+    let is_proven = chosen.is_some_and(Settled::is_proven);
+    let values = used(family, &together, &name);
+    let (different, least) = (values.len() as u64, chosen.map_or(0, |settled| settled.found.least_values));
+    ShareAnswer {
+        different_values: different,
+        alone: used(family, &own, &name).len() as u64,
+        least_possible: least,
+        loss_allowed: asked.most_loss,
+        proof: if is_proven { "complete" } else { "stopped" },
+        gap: if different == 0 { 0.0 } else { (different.saturating_sub(least)) as f64 / different as f64 },
+        is_least_loss_proven: is_proven && chosen.is_some_and(|settled| settled.found.is_loss_proven),
+        inputs: Ordered(inputs),
+        trade: trade.iter().filter_map(|(loss, settled)| row(family, *loss, settled.as_ref()?, asked)).collect(),
+        values,
+    }
+}
+
+/// One row of the trade.
+fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing) -> Option<ShareTradeRow> {
+    let found = &settled.found;
+    let losses = family.open.iter().zip(&found.picks).map(|(open, &pick)| open.near.choices[pick].1);
+    Some(ShareTradeRow {
+        loss_allowed,
+        different_values: found.score.values,
+        least_possible: found.least_values,
+        greatest_loss: losses.fold(0.0, f64::max),
+        sum_of_losses: found.score.loss,
+        proof: if settled.is_proven() { "complete" } else { "stopped" },
+        chosen: loss_allowed == asked.most_loss,
+    })
+}
+
+/// All values in rising order, each with the parts that use it.
+fn used(
+    family: &Family<'_>,
+    chosen: &[Vec<Option<Chosen>>],
+    name: &impl Fn(&Board, &Input) -> String,
+) -> Vec<SharedValue> {
+    let mut values: Vec<(Kind, Vec<String>)> = Vec::new();
+    for (board, chosen) in family.boards.iter().zip(chosen) {
+        for (input, chosen) in board.inputs.iter().zip(chosen) {
+            let Some(chosen) = chosen else { continue };
+            let there = input.parts.iter().filter(|part| !matches!(part.choice, Choice::Absent));
+            let roles = there.filter(|part| chosen.values.get(part.role).is_some()).map(|part| part.role.key());
+            for ((kind, _), role) in kinds_of(input, &chosen.values).zip(roles) {
+                let place = format!("{} {role}", name(board, input));
+                match values.iter_mut().find(|(known, _)| *known == kind) {
+                    Some((_, places)) => places.push(place),
+                    None => values.push((kind, vec![place])),
+                }
+            }
+        }
+    }
+    values.sort_by(|(a, _), (b, _)| a.ohms.0.total_cmp(&b.ohms.0).then(a.rating.0.total_cmp(&b.rating.0)));
+    let value = |(kind, places): (Kind, Vec<String>)| SharedValue {
+        ohm: kind.ohms.0,
+        rating_w: kind.rating.0,
+        count: places.len() as u64,
+        used_by: places,
+    };
+    values.into_iter().map(value).collect()
+}
+
+fn parts(input: &Input, chosen: &Chosen) -> Ordered<Option<PartValue>> {
+    let open = input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. }));
+    let value = |role| chosen.values.get(role).map(|ohms| PartValue { ohm: ohms.0 });
+    Ordered(open.map(|part| (part.role.key().to_string(), value(part.role))).collect())
+}
