@@ -241,8 +241,8 @@ fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing
         loss_allowed,
         different_values: found.score.values,
         least_possible: found.least_values,
-        greatest_loss: losses.fold(0.0, f64::max),
-        sum_of_losses: found.score.loss,
+        greatest_loss: losses.clone().fold(0.0, f64::max),
+        sum_of_losses: losses.sum(),
         proof: if settled.is_proven() { "complete" } else { "stopped" },
         chosen: loss_allowed == asked.most_loss,
     })

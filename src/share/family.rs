@@ -1,6 +1,6 @@
 //! The inputs of a family of boards as a task of shared values.
 
-use super::values::{Pick, Tariff, Task, Value, Way};
+use super::values::{Pick, STEPS_OF_LOSS, Tariff, Task, Value, Way};
 use crate::board::{Board, Choice, Grade, Input, InputId};
 use crate::circuit::Values;
 use crate::quantity::{Ohms, Volts, Watts};
@@ -99,7 +99,7 @@ impl Family<'_> {
             uses.sort_unstable();
             uses
         };
-        let mut way = |input: &Input, (chosen, loss): &(Chosen, f64)| Way { uses: uses(input, &chosen.values), loss: *loss };
+        let mut way = |input: &Input, (chosen, loss): &(Chosen, f64)| Way { uses: uses(input, &chosen.values), loss: (loss * STEPS_OF_LOSS).round() as u64 };
         let ways = |open: &Open| {
             let near = &open.near.choices[..open.within(most_loss)];
             near.iter().map(|near| way(self.input(open.seat), near)).collect()

@@ -19,7 +19,7 @@ const PATIENCE: usize = 12;
 struct Prices {
     /// A value that is not given.
     value: f64,
-    /// A loss of 1.
+    /// One step of loss.
     loss: f64,
 }
 
@@ -32,22 +32,24 @@ struct Bound {
     above: Vec<Vec<f64>>,
 }
 
-/// Prices of a value, in losses, at which choices of few values are bounded by what they lose.
-const IN_LOSSES: [f64; 6] = [0.002, 0.005, 0.01, 0.02, 0.04, 0.08];
+/// Prices of a value, in steps of loss, at which choices of few values are bounded by what they lose.
+const IN_LOSSES: [f64; 6] = [50.0, 100.0, 200.0, 400.0, 800.0, 1500.0];
 
 /// The ways of each input that may be part of a choice with fewer values than a known one.
 pub(super) fn with_fewer_values(task: &Task, known: u64) -> Vec<Vec<usize>> {
     let mut left = Left::all(task);
-    left.keep(&bound(task, Prices { value: 1.0, loss: 0.0 }, known as f64), known as f64 - 1.0);
+    let known = known as f64;
+    left.keep(&bound(task, Prices { value: 1.0, loss: 0.0 }, known), known - 1.0);
     left.ways()
 }
 
 /// The ways of each input that may be part of a choice with no more values than a known one, and less loss.
-pub(super) fn with_less_loss(task: &Task, values: u64, loss: f64) -> Vec<Vec<usize>> {
+pub(super) fn with_less_loss(task: &Task, values: u64, loss: u64) -> Vec<Vec<usize>> {
     let mut left = Left::all(task);
     for value in IN_LOSSES {
-        let known = loss + value * values as f64;
-        left.keep(&bound(task, Prices { value, loss: 1.0 }, known), known);
+        let of_values = value * values as f64;
+        let known = of_values + loss as f64;
+        left.keep(&bound(task, Prices { value, loss: 1.0 }, known), known - 1.0);
     }
     left.ways()
 }
@@ -133,7 +135,7 @@ fn begin(task: &Task, price: f64) -> (Vec<Shares>, Vec<Vec<usize>>) {
 /// What each way costs its input.
 fn costs(ways: &[Way], shares: &Shares, of_loss: f64) -> Vec<f64> {
     let paid = |&(value, _): &(usize, u64)| shares.paid.get(shares.places[value]).copied().unwrap_or(0.0);
-    ways.iter().map(|way| of_loss * way.loss + way.uses.iter().map(paid).sum::<f64>()).collect()
+    ways.iter().map(|way| of_loss * way.loss as f64 + way.uses.iter().map(paid).sum::<f64>()).collect()
 }
 
 fn cheapest(costs: &[f64]) -> usize {

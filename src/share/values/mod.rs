@@ -21,8 +21,9 @@ use itertools::Itertools;
 
 use programme::Said;
 
-/// Sums of losses that differ by no more are the same.
-const SAME: f64 = 1e-9;
+/// Steps in which losses are counted in a loss of 1: one step is a hundredth of a per cent, so that what nobody would ever
+/// notice is no reason for another value.
+pub const STEPS_OF_LOSS: f64 = 10_000.0;
 
 /// An input with one of its ways.
 pub type Pick = (usize, usize);
@@ -32,8 +33,8 @@ pub type Pick = (usize, usize);
 pub struct Way {
     /// The values that it uses, by their place in [`Task::values`], in rising order, each with its pieces a board.
     pub uses: Vec<(usize, u64)>,
-    /// What it loses against the best way, as a share of that.
-    pub loss: f64,
+    /// What it loses against the best way, in steps.
+    pub loss: u64,
 }
 
 /// A value that may be fitted.
@@ -70,7 +71,7 @@ pub struct Task {
 }
 
 /// What a choice amounts to. Less is better, the first first.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Score {
     /// Pieces that are missing for the batch.
     pub short: u64,
@@ -78,17 +79,8 @@ pub struct Score {
     pub price: u64,
     /// Different values.
     pub values: u64,
-    /// The sum of all losses.
-    pub loss: f64,
-}
-
-impl Score {
-    fn is_better_than(&self, other: &Self) -> bool {
-        let whole = |score: &Self| (score.short, score.price, score.values);
-        let order = whole(self).cmp(&whole(other)).then(self.loss.total_cmp(&other.loss));
-        // A sum of losses that differs by rounding alone is the same.
-        order.is_lt() && (whole(self) != whole(other) || self.loss < other.loss - SAME / 2.0)
-    }
+    /// The sum of all losses, in steps.
+    pub loss: u64,
 }
 
 /// How long to look for a proof.
@@ -138,7 +130,7 @@ impl Task {
     /// What a choice amounts to.
     pub fn score(&self, picks: &[usize]) -> Score {
         let mut pieces: Vec<u64> = self.values.iter().map(|value| value.given).collect();
-        let mut loss = 0.0;
+        let mut loss = 0;
         for (ways, &pick) in self.inputs.iter().zip(picks) {
             loss += ways[pick].loss;
             for &(value, count) in &ways[pick].uses {
@@ -184,7 +176,7 @@ impl Value {
             short: self.tariff.as_ref().map_or(0, short),
             price: self.tariff.as_ref().map_or(0, packs),
             values: u64::from(pieces > 0),
-            loss: 0.0,
+            loss: 0,
         }
     }
 }
@@ -253,30 +245,25 @@ enum Goal {
 }
 
 impl Goal {
-    const WHOLE: [Self; 3] = [Self::Short, Self::Price, Self::Values];
+    const ALL: [Self; 4] = [Self::Short, Self::Price, Self::Values, Self::Loss];
 
-    fn of(self, score: &Score) -> f64 {
+    fn of(self, score: &Score) -> u64 {
         match self {
-            Self::Short => score.short as f64,
-            Self::Price => score.price as f64,
-            Self::Values => score.values as f64,
+            Self::Short => score.short,
+            Self::Price => score.price,
+            Self::Values => score.values,
             Self::Loss => score.loss,
         }
     }
 
-    /// Less than this is no step.
-    const fn step(self) -> f64 {
-        if matches!(self, Self::Loss) { SAME } else { 1.0 }
-    }
-
     /// What no choice is below: at least those values that one input needs.
-    fn least(self, task: &Task) -> f64 {
+    fn least(self, task: &Task) -> u64 {
         let is_new = |&&(value, _): &&(usize, u64)| task.values[value].given == 0;
         let new = |ways: &Vec<Way>| ways.iter().map(|way| way.uses.iter().filter(is_new).count()).min();
         match self {
-            Self::Values => task.given() as f64 + task.inputs.iter().filter_map(new).max().unwrap_or_default() as f64,
-            Self::Loss => SAME,
-            Self::Short | Self::Price => 0.0,
+            Self::Values => task.given() + task.inputs.iter().filter_map(new).max().unwrap_or_default() as u64,
+            Self::Loss => task.inputs.iter().filter_map(|ways| ways.iter().map(|way| way.loss).min()).sum(),
+            Self::Short | Self::Price => 0,
         }
     }
 }
@@ -285,29 +272,28 @@ impl Goal {
 fn settle(task: &Task, effort: Effort) -> Option<Found> {
     let given = task.given();
     let mut picks = start::search(task)?;
-    let (mut is_fewest_proven, mut least_values) = (true, None);
-    for goal in Goal::WHOLE {
+    let mut found = Found { is_fewest_proven: true, ..Found::default() };
+    for goal in Goal::ALL {
         let proof = reach(task, goal, &mut picks, effort);
-        is_fewest_proven &= proof == Proof::Complete;
+        let is_proven = proof == Proof::Complete;
+        match goal {
+            Goal::Loss => found.is_loss_proven = is_proven && found.is_fewest_proven,
+            _ => found.is_fewest_proven &= is_proven,
+        }
         if goal == Goal::Values {
-            least_values = match proof {
-                Proof::Complete => Some(task.score(&picks).values),
-                Proof::Stopped(bound) => Some((bound - 1e-6).ceil().max(0.0) as u64),
-            };
+            let least = if let Proof::Stopped(least) = proof { least } else { task.score(&picks).values };
+            found.least_values = least.saturating_sub(given);
         }
     }
-    let is_loss_proven = reach(task, Goal::Loss, &mut picks, effort) == Proof::Complete && is_fewest_proven;
-    let score = task.score(&picks);
-    let least_values = least_values.unwrap_or_default().saturating_sub(given);
-    Some(Found { picks, score, least_values, is_fewest_proven, is_loss_proven })
+    Some(Found { score: task.score(&picks), picks, ..found })
 }
 
 /// Whether a goal is reached for certain.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Proof {
     Complete,
     /// Nothing below this bound is possible.
-    Stopped(f64),
+    Stopped(u64),
 }
 
 /// Improves picks in one goal as far as it goes.

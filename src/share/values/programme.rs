@@ -9,7 +9,7 @@ use microlp::{SolveOptions, SolveOutcome};
 use super::{Effort, Goal, Score, Tariff, Task, Value, Way};
 
 /// Ways of all inputs beyond which no programme is made of them.
-const MOST_WAYS: usize = 20_000;
+const MOST_WAYS: usize = 5_000;
 
 /// What the programme says.
 pub(super) enum Said {
@@ -20,7 +20,7 @@ pub(super) enum Said {
     /// Proven that there is no better choice.
     None,
     /// The effort was spent, or the solver gave no proof: nothing below this bound is possible.
-    Stopped(f64),
+    Stopped(u64),
 }
 
 /// What is asked: something better than what is known in one goal, no worse in those before it.
@@ -36,7 +36,7 @@ pub(super) fn solve(task: &Task, goal: Goal, known: &Score, effort: Effort) -> S
     let asked = Asked { task, goal, known, effort };
     let is_late = effort.until.is_some_and(|until| Instant::now() >= until);
     if task.inputs.iter().map(Vec::len).sum::<usize>() > MOST_WAYS || is_late {
-        return Said::Stopped(0.0);
+        return Said::Stopped(0);
     }
     asked.solve()
 }
@@ -73,16 +73,17 @@ impl Asked<'_> {
     fn solve(&self) -> Said {
         let (outcome, model) = match self.outcome() {
             Err(microlp::Error::Infeasible) => return Said::None,
-            Err(_) => return Said::Stopped(0.0),
+            Err(_) => return Said::Stopped(0),
             Ok(solved) => solved,
         };
-        let bound = outcome.stats().best_bound.unwrap_or(0.0);
+        // All goals are whole numbers.
+        let bound = outcome.stats().best_bound.map_or(0, |bound| (bound - 1e-6).ceil().max(0.0) as u64);
         let Some(solution) = outcome.solution() else { return Said::Stopped(bound) };
         let values: Vec<f64> = solution.iter().map(|(_, value)| value).collect();
         let is_taken = |x: &Numbered| values.get(x.number).is_some_and(|&value| value > 0.5);
         let picks = self.picks(&model, is_taken);
         // Whatever the rounding of a solver may do, a choice that is no better is none.
-        let is_better = |picks: &Vec<usize>| self.task.allows(picks) && self.task.score(picks).is_better_than(self.known);
+        let is_better = |picks: &Vec<usize>| self.task.allows(picks) && self.task.score(picks) < *self.known;
         match picks.filter(is_better) {
             Some(picks) if outcome.is_optimal() => Said::Best(picks),
             Some(picks) => Said::Better(picks),
@@ -123,21 +124,20 @@ impl Asked<'_> {
             let most = set.len() as f64 - 1.0;
             problem.add_constraint(constraint!(sum(set.iter().map(|&(input, way)| ways[input][way])) <= most));
         }
-        for held in Goal::WHOLE.into_iter().take_while(|&held| held != self.goal) {
+        for held in Goal::ALL.into_iter().take_while(|&held| held != self.goal) {
             if self.is_of_interest(held) {
-                let most = held.of(self.known) + 0.5;
+                let most = held.of(self.known) as f64 + 0.5;
                 problem.add_constraint(constraint!(self.sum(&model, held) <= most));
             }
         }
-        let most = self.goal.of(self.known) - self.goal.step();
+        let most = self.goal.of(self.known) as f64 - 0.5;
         problem.add_constraint(constraint!(self.sum(&model, self.goal) <= most));
         let mut options = SolveOptions::default();
-        options.node_limit = Some(self.effort.nodes);
+        // Which of equally few values lose least is worth less effort than how few it takes.
+        let nodes = if self.goal == Goal::Loss { self.effort.nodes.div_ceil(10) } else { self.effort.nodes };
+        options.node_limit = Some(nodes);
         options.time_limit = self.effort.until.map(|until| until.saturating_duration_since(Instant::now()));
-        let begin = Instant::now();
-        let outcome = problem.as_inner().solve_with(options);
-        if std::env::var("DBG").is_ok() {match &outcome { Ok(o) => eprintln!("  {:?} n={} {:?} {:.0}ms {:?}", self.goal, self.task.inputs.iter().map(Vec::len).sum::<usize>(), o.termination_reason(), begin.elapsed().as_secs_f64()*1e3, o.stats()), Err(e) => eprintln!("  {:?} {e:?} {:.0}ms", self.goal, begin.elapsed().as_secs_f64()*1e3) }}
-        let outcome = outcome?;
+        let outcome = problem.as_inner().solve_with(options)?;
         Ok((outcome, model))
     }
 
@@ -190,7 +190,7 @@ impl Asked<'_> {
         match goal {
             Goal::Loss => {
                 let ways = self.task.inputs.iter().flatten().zip(model.ways.iter().flatten());
-                ways.map(|(way, x)| way.loss * x.variable).sum()
+                ways.map(|(way, x)| way.loss as f64 * x.variable).sum()
             }
             Goal::Values => {
                 let given = self.task.values.iter().filter(|value| value.given > 0).count();
@@ -222,7 +222,7 @@ impl Asked<'_> {
         let best = |ways: &Vec<Way>| {
             let fits = |way: &&Way| way.uses.iter().all(|&(value, _)| is_there(value));
             let fitting = ways.iter().enumerate().filter(|(_, way)| fits(way));
-            fitting.min_by(|(_, a), (_, b)| a.loss.total_cmp(&b.loss)).map(|(way, _)| way)
+            fitting.min_by(|(_, a), (_, b)| a.loss.cmp(&b.loss)).map(|(way, _)| way)
         };
         self.task.inputs.iter().map(best).collect()
     }

@@ -7,8 +7,12 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 
 use super::{Score, Task};
 
-/// Beginnings.
+/// Beginnings, at most, and at least.
 const RESTARTS: usize = 60;
+const FEWEST: usize = 2;
+
+/// Ways that are looked at before no more beginnings are made.
+const MOST_LOOKS: u64 = 10_000_000;
 
 /// Rounds over all inputs, at most.
 const ROUNDS: usize = 30;
@@ -20,7 +24,11 @@ pub(super) fn search(task: &Task) -> Option<Vec<usize>> {
     }
     let mut random = Xoshiro256PlusPlus::seed_from_u64(0);
     let mut best: Option<(Vec<usize>, Score)> = None;
+    let mut looks = 0;
     for restart in 0..RESTARTS {
+        if looks > MOST_LOOKS && restart >= FEWEST && best.is_some() {
+            break;
+        }
         let mut trial = Trial::new(task);
         let mut order: Vec<usize> = (0..task.inputs.len()).collect();
         if restart > 0 {
@@ -32,7 +40,8 @@ pub(super) fn search(task: &Task) -> Option<Vec<usize>> {
             }
         }
         trial.improve(&order);
-        if trial.is_allowed() && best.as_ref().is_none_or(|(_, score)| trial.score().is_better_than(score)) {
+        looks += trial.looks;
+        if trial.is_allowed() && best.as_ref().is_none_or(|(_, score)| trial.score() < *score) {
             best = Some((trial.picks(), trial.score()));
         }
     }
@@ -46,12 +55,14 @@ struct Trial<'a> {
     picks: Vec<Option<usize>>,
     /// Pieces a board of each value.
     pieces: Vec<u64>,
+    /// Ways that were looked at.
+    looks: u64,
 }
 
 impl<'a> Trial<'a> {
     fn new(task: &'a Task) -> Self {
         let pieces = task.values.iter().map(|value| value.given).collect();
-        Self { task, picks: vec![None; task.inputs.len()], pieces }
+        Self { task, picks: vec![None; task.inputs.len()], pieces, looks: 0 }
     }
 
     fn picks(&self) -> Vec<usize> {
@@ -107,7 +118,8 @@ impl<'a> Trial<'a> {
     }
 
     /// The way that adds least, those with `without` left out.
-    fn best_way(&self, input: usize, without: Option<usize>) -> Option<usize> {
+    fn best_way(&mut self, input: usize, without: Option<usize>) -> Option<usize> {
+        self.looks += self.task.inputs[input].len() as u64;
         let uses = |way: usize| self.task.inputs[input][way].uses.iter().any(|&(value, _)| Some(value) == without);
         let mut best: Option<(usize, Score)> = None;
         for way in 0..self.task.inputs[input].len() {
@@ -115,7 +127,7 @@ impl<'a> Trial<'a> {
                 continue;
             }
             let adds = self.adds(input, way);
-            if best.is_none_or(|(_, score)| adds.is_better_than(&score)) {
+            if best.is_none_or(|(_, score)| adds < score) {
                 best = Some((way, adds));
             }
         }
@@ -147,7 +159,8 @@ impl<'a> Trial<'a> {
                 let mut without = self.clone();
                 without.settle(order, Some(value));
                 without.settle(order, None);
-                if without.is_allowed() && without.score().is_better_than(&self.score()) {
+                self.looks = without.looks;
+                if without.is_allowed() && without.score() < self.score() {
                     *self = without;
                     value = 0;
                     continue;
