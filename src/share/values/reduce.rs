@@ -18,6 +18,7 @@ pub(super) fn users(task: &Task, value: usize) -> Vec<usize> {
 /// forbidden nothing is left out, since what stands for it may be what is forbidden.
 pub(super) fn needed(task: &Task, inputs: &[usize]) -> Vec<Vec<usize>> {
     let users: Vec<usize> = users_of_values(task);
+    let counts_pieces = task.counts_pieces();
     let is_own = |value: usize| users[value] == 1 && task.values[value].given == 0;
     let of_input = |&input: &usize| {
         let ways = &task.inputs[input];
@@ -31,7 +32,7 @@ pub(super) fn needed(task: &Task, inputs: &[usize]) -> Vec<Vec<usize>> {
         let mut kept: Vec<usize> = Vec::new();
         for way in order {
             let is_needless = |&other: &usize| {
-                if task.counts_pieces() {
+                if counts_pieces {
                     uses_no_more(&ways[other], &ways[way])
                 } else {
                     brings(&ways[other], &ways[way], task) <= spares(&ways[other], &ways[way], &is_own)
