@@ -295,7 +295,7 @@ pub enum PartAnswer {
         ohm: f64,
         /// Tolerance, a share.
         tolerance: f64,
-        /// The series it was chosen from.
+        /// The series it was chosen from, or `stock`: a stock file.
         series: Option<String>,
         /// Whether it was chosen.
         chosen: bool,

@@ -37,6 +37,7 @@ pub mod report;
 pub mod search;
 pub mod series;
 pub mod share;
+pub mod size;
 pub mod stackup;
 mod table;
 pub mod worst;

@@ -148,6 +148,20 @@ impl<'t> Table<'t> {
     }
 }
 
+/// Mistakes that are listed one by one.
+const LISTED: usize = 50;
+
+/// As many mistakes as a person corrects at once, in the order of the lines.
+pub(crate) fn listed(mut faults: Vec<Fault>, file: &str) -> Faults {
+    faults.sort_by_key(|fault| (fault.line, fault.column));
+    if faults.len() > LISTED {
+        let more = counted(faults.len() - LISTED, "more mistake", "more mistakes");
+        faults.truncate(LISTED);
+        faults.push(Fault::of_file(file, more, "those above corrected first"));
+    }
+    Faults(faults)
+}
+
 /// The text, free of what no table holds.
 fn text_of<'t>(bytes: &'t [u8], file: &str) -> Result<&'t str, Faults> {
     let valid = std::str::from_utf8(bytes).map_err(|error| error.valid_up_to());

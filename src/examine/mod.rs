@@ -283,7 +283,10 @@ fn parts(input: &Input, chosen: &Chosen, is_capacitor_chosen: bool) -> Ordered<O
             let resistor = chosen.values.get(part.role).map(|ohms| PartAnswer::Resistor {
                 ohm: ohms.0,
                 tolerance: part.grade.tolerance.0,
-                series: series.and_then(|(_, series)| *series).map(|series| series.to_string()),
+                series: match &part.stock {
+                    Some(_) => series.map(|_| "stock".to_owned()),
+                    None => series.and_then(|(_, series)| *series).map(|series| series.to_string()),
+                },
                 chosen: matches!(part.choice, Choice::Choose { .. }),
                 tracks: part.tracks.clone(),
             });
