@@ -31,6 +31,7 @@ pub mod examine;
 pub mod identify;
 pub mod learn;
 pub mod limits;
+pub mod purchase;
 pub mod quantity;
 pub mod reading;
 pub mod report;

@@ -78,13 +78,16 @@ impl<'t> Table<'t> {
         Err(self.fault(line, 1, "", found, expected).into())
     }
 
-    /// Splits a line; cells may stand in double quotes.
+    /// Splits a line; cells may stand in double quotes, in which two of them stand for one.
     fn cells(&self, line: usize, text: &str) -> Result<Vec<Cell>, Faults> {
         let starting = |column: usize| Cell { text: String::new(), line, column };
         let (mut cells, mut cell) = (Vec::new(), starting(1));
         let mut quote: Option<usize> = None;
-        for (column, c) in (1..).zip(text.chars()) {
-            if c == '"' {
+        let mut characters = (1..).zip(text.chars()).peekable();
+        while let Some((column, c)) = characters.next() {
+            if c == '"' && quote.is_some() && characters.next_if(|(_, next)| *next == '"').is_some() {
+                cell.text.push('"');
+            } else if c == '"' {
                 quote = if quote.is_some() { None } else { Some(column) };
             } else if c == self.between && quote.is_none() {
                 cells.push(std::mem::replace(&mut cell, starting(column + 1)));

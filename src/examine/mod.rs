@@ -8,6 +8,7 @@ mod cases;
 mod cautions;
 mod checkpoints;
 mod grades;
+mod purchase;
 mod rails;
 mod reasons;
 mod remarks;
@@ -18,6 +19,7 @@ mod stack_up;
 mod worth;
 
 pub use grades::answer_with_grades;
+pub use purchase::{add_purchase, purchase, shortages};
 
 use crate::answer::{
     Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,
@@ -74,6 +76,7 @@ fn whole(board: &Board, command: &str, answers: Vec<InputAnswer>, choices: &[Cho
         rails,
         inputs: Ordered(inputs),
         grades: None,
+        purchase: None,
     }
 }
 
