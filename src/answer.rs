@@ -4,9 +4,11 @@
 //! stands beside them, values of what is measured are in the input's unit, shares are 0..1. Nothing is calculated
 //! here or after here.
 
+mod purchase;
 mod share;
 mod stack_up;
 
+pub use purchase::{PurchaseAnswer, PurchasePart, PurchaseResistor, PurchaseRow, ReelAnswer};
 pub use share::{FamilyAnswer, ShareAnswer, ShareTradeRow, SharedInput, SharedValue};
 pub use stack_up::{
     Drawn, Histogram, MonteCarlo, NextGrade, RankedRow, SourceName, SourceRow, StackUp, View, Yield,
@@ -84,6 +86,9 @@ pub struct Answer {
     /// What all inputs together feed back into the rails.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub rails: Vec<RailRow>,
+    /// What has to be bought, for a board that a brief describes.
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    pub purchase: Option<PurchaseAnswer>,
 }
 
 /// A default that was put where the brief is silent.
@@ -297,7 +302,7 @@ pub enum PartAnswer {
         ohm: f64,
         /// Tolerance, a share.
         tolerance: f64,
-        /// The series it was chosen from.
+        /// The series it was chosen from, or `stock`: a stock file.
         series: Option<String>,
         /// Whether it was chosen.
         chosen: bool,

@@ -3,12 +3,18 @@
 //! A [`Board`] can be trusted: the reader of briefs has checked every range, name and unit, and has put a documented
 //! default where the brief is silent. Nothing here knows about files or text.
 
+use std::sync::Arc;
+
 use crate::case::Case;
 use crate::curve::Curve;
 use crate::quantity::{
     Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts, WattsPerKelvin,
 };
 use crate::series::Preferred;
+
+mod stock;
+
+pub use stock::{Reel, StockFile};
 
 /// A board with everything that the calculations need.
 #[derive(Clone, Debug)]
@@ -585,6 +591,8 @@ pub struct Part {
     /// The group that it tracks in, by name: parts of one network or one reel, all of one grade, that are off by one common
     /// factor. `None`: it is off by itself.
     pub tracks: Option<String>,
+    /// The stock file that it is taken from; `None`: it is bought wherever it can be had.
+    pub stock: Option<Arc<StockFile>>,
 }
 
 /// The value of a part, or from what it is to be chosen.
@@ -596,7 +604,7 @@ pub enum Choice {
     Fixed(Ohms),
     /// To be chosen.
     Choose {
-        /// Standard values, ascending, never empty.
+        /// Standard values or those of a stock file, ascending, never empty.
         candidates: Vec<Preferred>,
         /// Whether it may be left out.
         or_none: bool,

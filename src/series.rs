@@ -116,13 +116,25 @@ fn near_miss(text: &str) -> Option<Series> {
     Series::ALL.into_iter().min_by_key(|series| series.values_per_decade().abs_diff(number))
 }
 
-/// A standard value.
+/// A value on offer.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Preferred {
     /// Its value.
     pub ohms: Ohms,
-    /// The coarsest of the asked series that has it.
-    pub series: Series,
+    /// The coarsest of the asked series that has it; `None`: none has it, which only a stock file can bring.
+    pub series: Option<Series>,
+}
+
+impl Preferred {
+    /// What the coarsest of all series makes of a value.
+    pub fn of(ohms: Ohms) -> Self {
+        Self { ohms, series: neighbours(&Series::ALL, ohms).exact.and_then(|exact| exact.series) }
+    }
+
+    /// How fine the series is, from 0 for the coarsest: what no series has is rarest and comes last.
+    pub fn fineness(&self) -> usize {
+        self.series.map_or(Series::ALL.len(), |series| series as usize)
+    }
 }
 
 /// One decade of a series, ascending, as integers from 100 to 999: 4.7 is 470.
@@ -168,7 +180,7 @@ pub fn candidates(series: &[Series], between: Band<Ohms>) -> Vec<Preferred> {
         let ohms = scaled_by(power);
         if ohms(100) <= between.highest && between.lowest < ohms(1000) {
             let whole_decade =
-                decade.iter().map(|&(digits, series)| Preferred { ohms: ohms(digits), series });
+                decade.iter().map(|&(digits, series)| Preferred { ohms: ohms(digits), series: Some(series) });
             values.extend(whole_decade);
         }
     }

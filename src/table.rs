@@ -78,13 +78,16 @@ impl<'t> Table<'t> {
         Err(self.fault(line, 1, "", found, expected).into())
     }
 
-    /// Splits a line; cells may stand in double quotes.
+    /// Splits a line; cells may stand in double quotes, in which two of them stand for one.
     fn cells(&self, line: usize, text: &str) -> Result<Vec<Cell>, Faults> {
         let starting = |column: usize| Cell { text: String::new(), line, column };
         let (mut cells, mut cell) = (Vec::new(), starting(1));
         let mut quote: Option<usize> = None;
-        for (column, c) in (1..).zip(text.chars()) {
-            if c == '"' {
+        let mut characters = (1..).zip(text.chars()).peekable();
+        while let Some((column, c)) = characters.next() {
+            if c == '"' && quote.is_some() && characters.next_if(|(_, next)| *next == '"').is_some() {
+                cell.text.push('"');
+            } else if c == '"' {
                 quote = if quote.is_some() { None } else { Some(column) };
             } else if c == self.between && quote.is_none() {
                 cells.push(std::mem::replace(&mut cell, starting(column + 1)));
@@ -146,6 +149,20 @@ impl<'t> Table<'t> {
         let text = self.lines.get(self.head_line() - 1)?;
         self.head.iter().all(is_number).then(|| quoted(text))
     }
+}
+
+/// Mistakes that are listed one by one.
+const LISTED: usize = 50;
+
+/// As many mistakes as a person corrects at once, in the order of the lines.
+pub(crate) fn listed(mut faults: Vec<Fault>, file: &str) -> Faults {
+    faults.sort_by_key(|fault| (fault.line, fault.column));
+    if faults.len() > LISTED {
+        let more = counted(faults.len() - LISTED, "more mistake", "more mistakes");
+        faults.truncate(LISTED);
+        faults.push(Fault::of_file(file, more, "those above corrected first"));
+    }
+    Faults(faults)
 }
 
 /// The text, free of what no table holds.

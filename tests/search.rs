@@ -32,7 +32,7 @@ struct Fit {
 }
 
 /// The values that a part may have; `None`: left out.
-type Options = Vec<Option<(Ohms, Series)>>;
+type Options = Vec<Option<(Ohms, usize)>>;
 
 /// Every combination that fits, by trying all.
 fn all_fits(board: &Board, input: &Input) -> Vec<Fit> {
@@ -41,7 +41,7 @@ fn all_fits(board: &Board, input: &Input) -> Vec<Fit> {
         .iter()
         .filter_map(|part| match &part.choice {
             Choice::Choose { candidates, or_none } => {
-                let mut options: Vec<_> = candidates.iter().map(|p| Some((p.ohms, p.series))).collect();
+                let mut options: Vec<_> = candidates.iter().map(|p| Some((p.ohms, p.fineness()))).collect();
                 if *or_none {
                     options.push(None);
                 }
@@ -58,8 +58,7 @@ fn all_fits(board: &Board, input: &Input) -> Vec<Fit> {
             for ((role, _), option) in open.iter().zip(&combination) {
                 values.set(*role, option.map(|(ohms, _)| ohms));
             }
-            let fineness =
-                combination.iter().flat_map(|o| o.iter()).map(|(_, series)| *series as usize).sum();
+            let fineness = combination.iter().flat_map(|o| o.iter()).map(|(_, fineness)| *fineness).sum();
             let ohms = combination.iter().map(|o| o.map_or(0.0, |(ohms, _)| ohms.0)).collect();
             fit(board, input, values, fineness, ohms)
         })

@@ -1762,7 +1762,52 @@ const FURTHER: &[Wrong] = &[
     (
         BOARD,
         "resistors: { stock: parts.csv }",
-        "b.yaml:2:14: resistors.stock: found `stock`; expected it left out: this version does not serve it yet",
+        "b.yaml:2:21: resistors.stock: found `parts.csv`, a file that cannot be read (No such file or directory (os error 2)); expected a stock file: a table with a column `value`; its name is seen from the folder of the brief",
+    ),
+    (
+        BOARD,
+        "resistors: { stock: [a.csv, b.csv] }",
+        "b.yaml:2:21: resistors.stock: found a list; expected a stock file: a table with a column `value`; its name is seen from the folder of the brief",
+    ),
+    (
+        BOARD,
+        "resistors: { stock: examples/launch-stock.csv, series: E25 }",
+        "b.yaml:2:14: resistors.stock: found `stock` beside `series`; expected one of the two: a stock file has its own values\nb.yaml:2:56: resistors.series: found `E25`; expected E3, E6, E12, E24, E48, E96 or E192; E24 is the nearest",
+    ),
+    (
+        BOARD,
+        "stock: parts.csv",
+        "b.yaml:2:1: stock: found `stock`; expected it below resistors, or at a part: resistors: { stock: FILE.csv }",
+    ),
+    (
+        PULL_UP,
+        "stock: parts.csv",
+        "b.yaml:6:5: inputs.a.stock: found `stock`; expected it below resistors, or at a part, such as pull_up: { stock: FILE.csv }",
+    ),
+    (
+        PULL_UP,
+        "protection: { value: 1k, stock: examples/launch-stock.csv }",
+        "b.yaml:6:30: inputs.a.protection.stock: found `stock`; expected either a value or a choice, not both",
+    ),
+    (
+        PULL_UP,
+        "protection: { choose: 1k .. 2k, stock: examples/launch-stock.csv, series: E24 }",
+        "b.yaml:6:37: inputs.a.protection.stock: found `stock` beside `series`; expected one of the two: a stock file has its own values",
+    ),
+    (
+        PULL_UP,
+        "protection: { stoc: examples/launch-stock.csv }",
+        "b.yaml:6:5: inputs.a.protection: found neither `value` nor `choose`; expected a value such as value: 150 Ω, or a choice such as choose: 47..2k2\nb.yaml:6:19: inputs.a.protection.stoc: found `stoc`; expected a key known here; did you mean `stock`?",
+    ),
+    (
+        PULL_UP,
+        "protection: { choose: 5 Ω .. 8 Ω, stock: examples/launch-stock.csv }",
+        "b.yaml:6:27: inputs.a.protection.choose: found 5 Ω .. 8 Ω with no value of examples/launch-stock.csv in it; expected a range with a value in it; the nearest is 10 Ω",
+    ),
+    (
+        PULL_UP,
+        "protection: { stock: examples/launch-stock.csv, tolerance: 0.01 % }",
+        "b.yaml:6:26: inputs.a.protection.stock: found no row of examples/launch-stock.csv that serves (18 rows have a value in the range); expected a row at least as good as the part: ±0.01 %, 100 ppm/K, 125 mW and 150 V; the nearest is line 12: 2.2 kΩ, ±0.1 %, 25 ppm/K, 0805 (125 mW, 150 V)",
     ),
     (
         PULL_UP,

@@ -8,17 +8,15 @@ use std::path::Path;
 
 use super::{Assembled, Batch, Column, Measured, What};
 use crate::board::{Board, Choice, Input, InputId};
-use crate::brief::words::{counted, did_you_mean, one_of, quoted};
+use crate::brief::words::{did_you_mean, one_of, quoted};
 use crate::brief::{Fault, Faults, value_on_dial};
 use crate::quantity::{Counts, Ohms, ParseQuantityError, Quantity};
-use crate::table::{Cell, Table};
+use crate::table::{Cell, Table, listed};
 
 /// The largest file.
 const LARGEST: usize = 4 * 1024 * 1024;
 /// The most boards of one batch.
 const MOST_BOARDS: usize = 1000;
-/// The most mistakes that are told at once.
-const MOST_FAULTS: usize = 50;
 
 /// Reads what was measured of a batch.
 ///
@@ -77,17 +75,6 @@ fn example(board: &Board) -> String {
 fn roles(input: &Input) -> impl Iterator<Item = &'static str> {
     let parts = input.parts.iter().filter(|part| matches!(part.choice, Choice::Fixed(_)));
     parts.map(|part| part.role.key())
-}
-
-/// As many as a person corrects at once, in the order of the lines.
-fn listed(mut faults: Vec<Fault>, file: &str) -> Faults {
-    faults.sort_by_key(|fault| (fault.line, fault.column));
-    if faults.len() > MOST_FAULTS {
-        let more = counted(faults.len() - MOST_FAULTS, "more mistake", "more mistakes");
-        faults.truncate(MOST_FAULTS);
-        faults.push(Fault::of_file(file, more, "those above corrected first"));
-    }
-    Faults(faults)
 }
 
 /// A table whose columns are about a board.

@@ -14,7 +14,7 @@ const MOST: usize = 50;
 const DEAREST: u64 = 1000;
 
 const LIST: &str = "a list such as [{ tolerance: 1 %, tempco: 100 ppm/K, ageing: 1 %, price: 0.01 }]";
-const PRICE: &str =
+pub(super) const PRICE: &str =
     "a plain number from 0 to 1000 with at most four decimals, such as 0.012, in whatever currency";
 
 /// Where the brief has no list. The figures are what data sheets of thick film (5 %, 1 %) and thin film (the others) chip
@@ -78,20 +78,23 @@ fn one(value: &Value<'_>, of_all: &Grade, ambient: &Band<Celsius>) -> Option<Off
     is_sound.then_some(offer)
 }
 
-/// Whole ten-thousandths, from the digits as they stand.
 fn price_of(value: &Value<'_>) -> Option<Price> {
+    let price = price(value.text(PRICE)?);
+    if price.is_none() {
+        value.unlike(PRICE);
+    }
+    price
+}
+
+/// Whole ten-thousandths, from the digits as they stand.
+pub(super) fn price(text: &str) -> Option<Price> {
     const PLACES: usize = 4;
-    let text = value.text(PRICE)?;
     let (whole, decimals) = text.split_once('.').unwrap_or((text, ""));
     let is_plain = !whole.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
     let decimals = decimals.trim_end_matches('0');
     let digits = format!("{whole}{decimals:0<PLACES$}");
     let price = digits.parse::<u64>().ok().filter(|_| is_plain && decimals.len() <= PLACES);
-    let price = price.filter(|&price| price <= DEAREST * Price::UNITS).map(Price);
-    if price.is_none() {
-        value.unlike(PRICE);
-    }
-    price
+    price.filter(|&price| price <= DEAREST * Price::UNITS).map(Price)
 }
 
 /// Puts the invented list where there is none, and says so.

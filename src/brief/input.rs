@@ -9,6 +9,7 @@ use super::parts::Shelf;
 use super::rails::{excitation, rail_of};
 use super::reader::{Keys, Value};
 use super::resistors::Stock;
+use super::stock::Files;
 use super::unit::number_text;
 use super::words::did_you_mean;
 use super::{
@@ -27,6 +28,7 @@ pub(super) struct Around<'c> {
     pub(super) rails: &'c [Rail],
     pub(super) reference: Reference,
     pub(super) stock: &'c Stock,
+    pub(super) files: &'c Files<'c>,
     pub(super) limits: &'c limits::Given,
     /// Where files that the brief names are looked for.
     pub(super) folder: &'c Path,
@@ -64,7 +66,7 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 4] = ["senders", "variants", "ground", "stock"];
+const LATER: [&str; 3] = ["senders", "variants", "ground"];
 /// Keys that only a sender to ground has, and that only a voltage has.
 const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
 const OF_SIGNALS: [&str; 7] =
@@ -73,6 +75,7 @@ const OF_SIGNALS: [&str; 7] =
 fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, limits::Given)> {
     let circuit = circuit(&mut keys);
     keys.not_yet(&LATER);
+    keys.refuse(&["stock"], "it below resistors, or at a part, such as pull_up: { stock: FILE.csv }");
     let drive = circuit.and_then(|circuit| drive(&mut keys, circuit, around));
     let excitation = excited(&mut keys, circuit, around);
     let bias_to = bias_to(&mut keys, circuit, around);
@@ -89,7 +92,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
             parts::read(
                 &mut keys,
                 circuit,
-                Shelf { stock: around.stock, ambient: around.ambient, excites_itself },
+                Shelf { stock: around.stock, files: around.files, ambient: around.ambient, excites_itself },
             )
         }
         None => Vec::new(),

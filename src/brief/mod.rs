@@ -34,7 +34,8 @@ mod resistors;
 mod rule;
 mod sender;
 mod signal;
-mod size;
+mod source;
+mod stock;
 mod supply;
 mod survive;
 mod tracks;
@@ -48,7 +49,6 @@ pub use fault::{Fault, Faults};
 pub use node::Node;
 pub use readings::Beside;
 pub(crate) use readings::{range as readings_range, read_file as read_readings};
-pub(crate) use size::{SIZES, Size};
 
 use std::io::Read as _;
 use std::path::Path;
@@ -186,6 +186,7 @@ fn read_board(node: &Node, folder: &Path) -> Result<Board, Box<Log>> {
     match board {
         Some(board) if log.is_clean() => {
             forget_choice(&log, &board);
+            stock::remark(&log, &board);
             let Notes { assumed, remarks, doubts } = log.into_notes();
             Ok(Board { assumed, remarks, doubts, ..board })
         }
@@ -204,7 +205,8 @@ fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
     let ambient = ambient::read(&mut keys);
     let rails = rails::read(&mut keys);
     let converter = converter::read(&mut keys, &rails);
-    let stock = resistors::read(&mut keys, &ambient);
+    let files = stock::Files::new(folder);
+    let stock = resistors::read(&mut keys, &ambient, &files);
     let limits = limits::read(&mut keys);
     let bench = ambient::read_bench(&mut keys);
     let around = input::Around {
@@ -213,6 +215,7 @@ fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
         rails: &rails,
         reference: converter.reference,
         stock: &stock,
+        files: &files,
         limits: &limits,
         folder,
     };
@@ -224,7 +227,8 @@ fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
     };
     limits::assume(&keys, &limits, &own_limits, &bounds);
     let supply = supply.complete(&inputs, keys.log);
-    keys.not_yet(&["variants", "stock", "share"]);
+    keys.not_yet(&["variants", "share"]);
+    keys.refuse(&["stock"], "it below resistors, or at a part: resistors: { stock: FILE.csv }");
     keys.finish();
     Board {
         name,
@@ -241,10 +245,10 @@ fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
     }
 }
 
-/// Where nothing is to be chosen, the series does not matter.
+/// Where nothing is to be chosen from a series, it does not matter.
 fn forget_choice(log: &Log, board: &Board) {
     let mut parts = board.inputs.iter().flat_map(|input| &input.parts);
-    if !parts.any(|part| matches!(part.choice, Choice::Choose { .. })) {
+    if !parts.any(|part| matches!(part.choice, Choice::Choose { .. }) && part.stock.is_none()) {
         log.forget("resistors.series");
         log.forget("resistors.between");
     }

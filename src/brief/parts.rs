@@ -1,15 +1,16 @@
 //! The resistors of an input: given, to be chosen, or left out.
 
 use super::place::At;
-use super::reader::{Keys, Value, band_text};
-use super::resistors::{Origin, Stock, grade, series};
+use super::reader::{Keys, Value};
+use super::resistors::{Origin, Stock, given_source, grade};
 use super::rule::{self, Rule};
 use super::signal::SMALL;
+use super::source::Source;
+use super::stock::Files;
 use super::tracks;
 use super::words::{near, quoted};
 use crate::board::{Choice, Circuit, Grade, Part, Role};
 use crate::quantity::{Band, Celsius, Ohms, Quantity, parse_range};
-use crate::series::{Series, candidates, neighbours};
 
 /// Whether a part belongs to its circuit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -125,6 +126,7 @@ struct Place {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Shelf<'c> {
     pub(super) stock: &'c Stock,
+    pub(super) files: &'c Files<'c>,
     pub(super) ambient: &'c Band<Celsius>,
     /// Whether a gauge excites the sender, so that the pull-up may be left out.
     pub(super) excites_itself: bool,
@@ -132,7 +134,8 @@ pub(super) struct Shelf<'c> {
 
 impl Shelf<'_> {
     fn part(&self, role: Role, choice: Choice) -> Part {
-        Part { role, choice, grade: self.stock.grade.clone(), has_own_grade: false, tracks: None }
+        let stock = self.stock.source.stock();
+        Part { role, choice, grade: self.stock.grade.clone(), has_own_grade: false, tracks: None, stock }
     }
 }
 
@@ -164,17 +167,13 @@ fn read_role(keys: &mut Keys<'_>, circuit: Circuit, role: Role, shelf: Shelf<'_>
     match value {
         Some(value) => part(&value, place, shelf),
         None if need == Chosen => {
-            let choice = keys.assume(key, shelf.stock.any(), "choose");
-            Some(shelf.part(role, choice))
+            keys.assume(key, (), "choose");
+            let candidates = shelf.stock.source.offers(shelf.stock.between, &shelf.stock.grade);
+            let wrong = |(found, expected)| keys.log.mistake(&keys.path.key(key), At::Key, found, expected);
+            let candidates = candidates.map_err(wrong).ok()?;
+            Some(shelf.part(role, Choice::Choose { candidates, or_none: false }))
         }
         None => Some(shelf.part(role, keys.assume(key, Choice::Absent, "none"))),
-    }
-}
-
-impl Stock {
-    /// Any value of the stock.
-    fn any(&self) -> Choice {
-        Choice::Choose { candidates: candidates(&self.series, self.between), or_none: false }
     }
 }
 
@@ -187,7 +186,9 @@ fn part(value: &Value<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
         return described(value.keys(expected)?, place, shelf);
     }
     let choice = if value.is_word("choose") {
-        chosen(value, &shelf.stock.series, shelf.stock.between, false)?
+        let candidates = shelf.stock.source.offers(shelf.stock.between, &shelf.stock.grade);
+        let candidates = candidates.map_err(|(found, expected)| value.wrong(found, expected)).ok()?;
+        Choice::Choose { candidates, or_none: false }
     } else if value.is_word("none") {
         if place.need == Required && !(role == Role::PullUp && shelf.excites_itself) {
             value.unlike(place.why);
@@ -236,29 +237,40 @@ fn ends(value: &Value<'_>, role: Role) -> Option<Band<Ohms>> {
 
 /// A part with its own grade, series or ends.
 fn described(mut keys: Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Part> {
-    keys.not_yet(&["stock"]);
-    let choice = choice(&mut keys, place, shelf);
+    let source = given_source(&mut keys, shelf.files);
+    let stock =
+        source.clone().unwrap_or_else(|| Some(shelf.stock.source.clone())).and_then(|source| source.stock());
     let has_own_grade = ["tolerance", "tempco", "ageing"].iter().any(|key| keys.has(key));
     let tracks = keys.get("tracks").and_then(|value| tracks::group(&value));
     let grade: Option<Grade> = grade(&mut keys, &shelf.stock.grade, Origin::Board, shelf.ambient);
+    let choice = choice(&mut keys, place, shelf, source, grade.as_ref());
     keys.finish();
-    Some(Part { role: place.role, choice: choice?, grade: grade?, has_own_grade, tracks })
+    Some(Part { role: place.role, choice: choice?, grade: grade?, has_own_grade, tracks, stock })
 }
 
-fn choice(keys: &mut Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Choice> {
+/// The value of a part or what it is chosen from; `source` is what the part itself says of that, if it does.
+#[expect(clippy::option_option, reason = "a mistake is something else than silence")]
+fn choice(
+    keys: &mut Keys<'_>,
+    place: Place,
+    shelf: Shelf<'_>,
+    source: Option<Option<Source>>,
+    grade: Option<&Grade>,
+) -> Option<Choice> {
     let value = keys.get("value");
     let range = keys.get("choose");
     let between = keys.get("between");
     let or_none = keys.get("or_none");
-    let own_series = keys.get("series");
+    let (series, stock) = (keys.get("series"), keys.get("stock"));
     if let Some(value) = value {
-        let is_choice = [&range, &between, &or_none, &own_series];
+        let is_choice = [&range, &between, &or_none, &series, &stock];
         for other in is_choice.into_iter().flatten() {
             other.wrong_key(quoted(other.path.last_key()), "either a value or a choice, not both");
         }
         return resistance(&value, place.role).map(Choice::Fixed);
     }
-    let Some(given) = range.as_ref().or(between.as_ref()) else {
+    let given = range.as_ref().or(between.as_ref());
+    let Some(at) = given.or(stock.as_ref()) else {
         let expected = "a value such as value: 150 Ω, or a choice such as choose: 47..2k2";
         keys.log.mistake(&keys.path, At::Key, "neither `value` nor `choose`", expected);
         return None;
@@ -267,10 +279,15 @@ fn choice(keys: &mut Keys<'_>, place: Place, shelf: Shelf<'_>) -> Option<Choice>
         second.wrong_key("a second range", "the range once, behind choose");
         return None;
     }
-    let ends = ends(given, place.role);
-    let series = own_series.map_or(Some(shelf.stock.series.clone()), |value| series(&value));
     let or_none = or_none.map_or(Some(false), |value| may_be_left_out(&value, place));
-    chosen(given, &series?, ends?, or_none?)
+    let ends = match given {
+        Some(given) => Some(ends(given, place.role)?),
+        None => None,
+    };
+    let source = source.unwrap_or_else(|| Some(shelf.stock.source.clone()))?;
+    let candidates = source.offers(ends, grade?);
+    let candidates = candidates.map_err(|(found, expected)| at.wrong(found, expected)).ok()?;
+    Some(Choice::Choose { candidates, or_none: or_none? })
 }
 
 fn may_be_left_out(value: &Value<'_>, place: Place) -> Option<bool> {
@@ -284,23 +301,6 @@ fn may_be_left_out(value: &Value<'_>, place: Place) -> Option<bool> {
         return None;
     }
     Some(or_none)
-}
-
-/// A choice, which must have something to choose from.
-fn chosen(value: &Value<'_>, series: &[Series], between: Band<Ohms>, or_none: bool) -> Option<Choice> {
-    let candidates = candidates(series, between);
-    if !candidates.is_empty() {
-        return Some(Choice::Choose { candidates, or_none });
-    }
-    let names: Vec<&str> = series.iter().map(|series| series.name()).collect();
-    let near = neighbours(series, between.lowest);
-    let nearest: Vec<String> =
-        [near.below, near.above].into_iter().flatten().map(|near| format!("{:#}", near.ohms)).collect();
-    value.wrong(
-        format!("{} with no value of {} in it", band_text(&between), names.join(" and ")),
-        format!("a range with a value in it; the nearest are {}", nearest.join(" and ")),
-    );
-    None
 }
 
 /// Behind a pull-up `top` and `bottom` make a divider together.

@@ -5,27 +5,33 @@ use std::collections::BTreeSet;
 use super::grades;
 use super::reader::{Keys, Value, band_text};
 use super::rule::{self, Rule};
-use super::size::{self, SIZES, Size};
+use super::source::Source;
+use super::stock::Files;
 use super::words::{did_you_mean, one_of};
 use crate::board::{Grade, Momentary, Offer};
 use crate::quantity::{Band, Celsius, Fraction, Ohms, PerKelvin, Quantity};
 use crate::series::Series;
+use crate::size::{self, SIZES, Size};
 
 /// What holds for every part.
 #[derive(Clone, Debug)]
 pub(super) struct Stock {
-    pub(super) series: Vec<Series>,
-    pub(super) between: Band<Ohms>,
+    pub(super) source: Source,
+    /// The ends of what is chosen from; `None`: all of a stock file.
+    pub(super) between: Option<Band<Ohms>>,
     pub(super) grade: Grade,
     /// Grades to choose from; empty where none are given.
     pub(super) grades: Vec<Offer>,
 }
 
+/// The ends of what is chosen from a series where the brief names none.
+const BETWEEN: Band<Ohms> = Band { lowest: Ohms(10.0), highest: Ohms(1e6) };
+
 impl Stock {
     fn usual() -> Self {
         Self {
-            series: vec![Series::E24],
-            between: Band { lowest: Ohms(10.0), highest: Ohms(1e6) },
+            source: Source::Series(vec![Series::E24]),
+            between: Some(BETWEEN),
             grade: Grade {
                 tolerance: Fraction(0.01),
                 tempco: PerKelvin(100e-6),
@@ -43,19 +49,19 @@ impl Stock {
 }
 
 /// Reads the section.
-pub(super) fn read(board: &mut Keys<'_>, ambient: &Band<Celsius>) -> Stock {
+pub(super) fn read(board: &mut Keys<'_>, ambient: &Band<Celsius>, files: &Files<'_>) -> Stock {
     let usual = Stock::usual();
     let expected = "a map such as { series: E24, tolerance: 1 %, size: \"0805\" }";
     let Some(mut keys) = board.section("resistors", expected) else { return usual };
-    keys.not_yet(&["stock"]);
     keys.refuse(&["tracks"], "it at the parts of one network, such as top: { value: 100k, tracks: network }");
-    let series = match keys.get("series") {
-        Some(value) => series(&value),
-        None => Some(keys.assume("series", usual.series, "E24")),
+    let source = match given_source(&mut keys, files) {
+        Some(source) => source,
+        None => Some(keys.assume("series", usual.source.clone(), "E24")),
     };
-    let between = match keys.get("between") {
-        Some(value) => value.band(&rule::RESISTANCE_ABOVE_ZERO),
-        None => Some(keys.assume("between", usual.between, band_text(&usual.between))),
+    let between = match (keys.get("between"), &source) {
+        (Some(value), _) => value.band(&rule::RESISTANCE_ABOVE_ZERO),
+        (None, Some(Source::Stock(_))) => None,
+        (None, _) => keys.assume("between", usual.between, band_text(&BETWEEN)),
     };
     let grade = grade(&mut keys, &usual.grade, Origin::Default, ambient);
     let of_all = grade.as_ref().unwrap_or(&usual.grade);
@@ -63,10 +69,26 @@ pub(super) fn read(board: &mut Keys<'_>, ambient: &Band<Celsius>) -> Stock {
     keys.finish();
     let usual = Stock::usual();
     Stock {
-        series: series.unwrap_or(usual.series),
-        between: between.unwrap_or(usual.between),
+        between,
+        source: source.unwrap_or(usual.source),
         grade: grade.unwrap_or(usual.grade),
         grades: grades.unwrap_or_default(),
+    }
+}
+
+/// What a section or a part says of where its values come from. `None`: it says nothing; `Some(None)`: it is wrong.
+#[expect(clippy::option_option, reason = "a mistake is something else than silence")]
+pub(super) fn given_source(keys: &mut Keys<'_>, files: &Files<'_>) -> Option<Option<Source>> {
+    match (keys.get("stock"), keys.get("series")) {
+        (Some(stock), Some(series)) => {
+            stock.wrong_key("`stock` beside `series`", "one of the two: a stock file has its own values");
+            // Its own mistakes are told, too.
+            self::series(&series);
+            Some(files.read(&stock).map(Source::Stock))
+        }
+        (Some(stock), None) => Some(files.read(&stock).map(Source::Stock)),
+        (None, Some(series)) => Some(self::series(&series).map(Source::Series)),
+        (None, None) => None,
     }
 }
 

@@ -7,7 +7,7 @@ use clap::{Arg, ArgMatches, Command, value_parser};
 use super::design::brief_argument;
 use super::measured;
 use super::outcome::{Outcome, answered};
-use super::{progress, trials};
+use super::{progress, purchase, trials};
 use crate::brief::{self, Faults};
 use crate::examine;
 use crate::report::Format;
@@ -32,6 +32,7 @@ pub(super) fn command() -> Command {
                 .help("The values of the parts, as `design --output` writes them"),
         )
         .arg(measured::argument())
+        .args(purchase::arguments().map(|argument| argument.conflicts_with(measured::FLAG)))
         .args(trials::arguments("100000"))
         .after_help(EXAMPLES)
 }
@@ -49,8 +50,14 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
     if let Some(file) = matches.get_one::<PathBuf>(measured::FLAG) {
         return measured::judged(&board, file, format);
     }
-    let answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
+    let list = purchase::prepared(matches, &brief, None)?;
+    let mut answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
         examine::answer_with(&board, NAME, Some(trials))
     });
-    Ok(answered(&answer, format))
+    examine::add_purchase(&board, &mut answer, purchase::batch(matches));
+    let mut outcome = answered(&answer, format);
+    if let Some((list, found)) = list.zip(answer.purchase.as_ref()) {
+        outcome.messages += &purchase::written(&list, found)?;
+    }
+    Ok(outcome)
 }

@@ -7,7 +7,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 use super::fitted;
 use super::outcome::{Outcome, answered};
 use super::output::Output;
-use super::{progress, trials};
+use super::{progress, purchase, trials};
 use crate::answer::Verdict;
 use crate::brief::{self, Faults};
 use crate::examine;
@@ -19,6 +19,7 @@ const EXAMPLES: &str = "Examples:
   ohmwright design board.yaml
   ohmwright design board.yaml --output fitted.yaml
   ohmwright design board.yaml --grades
+  ohmwright design board.yaml --batch 20 --purchase list.csv
   ohmwright design board.yaml --format json";
 
 pub(super) fn command() -> Command {
@@ -36,6 +37,7 @@ pub(super) fn command() -> Command {
         .arg(Arg::new("grades").long("grades").action(ArgAction::SetTrue).help(
             "Choose the cheapest tolerance grade of every part with which all limits hold, from `resistors: grades`",
         ))
+        .args(purchase::arguments())
         .args(trials::arguments("0"))
         .after_help(EXAMPLES)
 }
@@ -60,10 +62,12 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
     // The output is examined before anything is calculated.
     let prepared = |path: &PathBuf| Output::prepare(path, &brief, &fitted::PURPOSE);
     let output = matches.get_one::<PathBuf>("output").map(prepared).transpose()?;
-    let examine = if with_grades { examine::answer_with_grades } else { examine::answer_with };
-    let answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
-        examine(&board, NAME, Some(trials))
+    let list = purchase::prepared(matches, &brief, output.as_ref())?;
+    let examined = if with_grades { examine::answer_with_grades } else { examine::answer_with };
+    let mut answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
+        examined(&board, NAME, Some(trials))
     });
+    examine::add_purchase(&board, &mut answer, purchase::batch(matches));
     let mut outcome = answered(&answer, format);
     if let Some(output) = output {
         outcome.messages = if answer.verdict == Verdict::Impossible {
@@ -72,6 +76,9 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
             output.write(&fitted::content(&answer))?;
             format!("{}: fitted values written\n", output.name())
         };
+    }
+    if let Some((list, found)) = list.zip(answer.purchase.as_ref()) {
+        outcome.messages += &purchase::written(&list, found)?;
     }
     Ok(outcome)
 }

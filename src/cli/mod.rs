@@ -14,6 +14,7 @@ mod outcome;
 mod output;
 mod progress;
 mod pull_up;
+mod purchase;
 mod question;
 mod sender;
 mod series;

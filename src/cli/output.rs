@@ -70,6 +70,11 @@ impl Output {
         shown(&self.asked)
     }
 
+    /// Whether both lead to one file.
+    pub(super) fn is_same(&self, other: &Self) -> bool {
+        self.target == other.target
+    }
+
     /// Writes the text.
     ///
     /// # Errors

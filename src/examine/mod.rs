@@ -8,6 +8,7 @@ mod cases;
 mod cautions;
 mod checkpoints;
 mod grades;
+mod purchase;
 mod rails;
 mod reasons;
 mod remarks;
@@ -19,6 +20,7 @@ mod stack_up;
 mod worth;
 
 pub use grades::answer_with_grades;
+pub use purchase::{add_purchase, purchase, shortages};
 pub use sharing::{Sharing, answer_shared};
 
 use crate::answer::{
@@ -76,6 +78,7 @@ fn whole(board: &Board, command: &str, answers: Vec<InputAnswer>, choices: &[Cho
         rails,
         inputs: Ordered(inputs),
         grades: None,
+        purchase: None,
     }
 }
 
@@ -285,7 +288,10 @@ fn parts(input: &Input, chosen: &Chosen, is_capacitor_chosen: bool) -> Ordered<O
             let resistor = chosen.values.get(part.role).map(|ohms| PartAnswer::Resistor {
                 ohm: ohms.0,
                 tolerance: part.grade.tolerance.0,
-                series: series.and_then(|(_, series)| *series).map(|series| series.to_string()),
+                series: match &part.stock {
+                    Some(_) => series.map(|_| "stock".to_owned()),
+                    None => series.and_then(|(_, series)| *series).map(|series| series.to_string()),
+                },
                 chosen: matches!(part.choice, Choice::Choose { .. }),
                 tracks: part.tracks.clone(),
             });

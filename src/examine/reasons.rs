@@ -3,10 +3,11 @@
 use super::{rows, runner_up};
 use crate::answer::{ConflictRow, LimitRow, TradeRow};
 use crate::board::{Aim, Board, Input, Role, Setting};
-use crate::brief::{SIZES, Size};
+
 use crate::circuit::{Scene, Values};
 use crate::limits::checks_of;
 use crate::search::{self, Chosen, Conflict, Lifted, Outcome, Subject};
+use crate::size::{SIZES, Size};
 
 /// Boxes of values that one solution without a limit may examine, and a conflict in all.
 const EFFORT: u64 = 20_000;

@@ -1,8 +1,8 @@
 //! Standard sizes that would stand more.
 
 use crate::board::{Board, Part};
-use crate::brief::{SIZES, Size};
 use crate::quantity::Watts;
+use crate::size::{SIZES, Size};
 
 /// The next standard size of a part that stands what a limit would have to allow: watts at the highest ambient
 /// temperature, or volts.

@@ -10,6 +10,7 @@ mod input;
 mod json;
 mod limits;
 mod page;
+mod purchase;
 mod rails;
 mod reasons;
 mod sender;

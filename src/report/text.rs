@@ -5,7 +5,7 @@
 use itertools::Itertools;
 
 use super::page::Page;
-use super::{alarms, grades, input, limits, rails};
+use super::{alarms, grades, input, limits, purchase, rails};
 use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
 
 /// What every report says once.
@@ -34,6 +34,9 @@ pub fn text(answer: &Answer) -> String {
         grades::section(&mut page, found);
     }
     rails::table(&mut page, &answer.rails);
+    if let Some(found) = &answer.purchase {
+        purchase::section(&mut page, found);
+    }
     assumed(&mut page, &answer.assumed);
     page.gap();
     page.items("", &GENERAL.map(str::to_owned));

@@ -342,7 +342,7 @@ impl<'a> Search<'a> {
         let root = &self.roots[root];
         let series = |role: Role| {
             let slot = root.slots.iter().position(|slot| slot.role == role)?;
-            Some(root.slots[slot].candidates[usize::from(places[slot])].series)
+            root.slots[slot].candidates[usize::from(places[slot])].series
         };
         let open = |role: Role| root.left_out.contains(&role) || root.slots.iter().any(|s| s.role == role);
         Chosen {

@@ -16,7 +16,7 @@ use super::lift::{Subject, Width, subjects_of, width_of};
 use super::space::{Box, MOST, Root};
 use crate::board::{Board, Choice, Input, Role};
 use crate::quantity::{Band, Ohms};
-use crate::series::{Preferred, Series};
+use crate::series::Preferred;
 use crate::worst::Sense;
 
 /// The fewest limits that exclude each other.
@@ -303,7 +303,7 @@ fn least_protection(board: &Board, input: &Input, subject: Subject) -> Option<(R
     let holds = |ohms: Ohms| {
         let mut input = input.clone();
         for part in input.parts.iter_mut().filter(|part| part.role == role) {
-            let candidates = vec![Preferred { ohms, series: Series::E3 }];
+            let candidates = vec![Preferred { ohms, series: None }];
             part.choice = Choice::Choose { candidates, or_none: false };
         }
         let mut solver = Solver::new(board, &input, EFFORT);

@@ -4,6 +4,7 @@
 
 use super::space::{Box, MOST, Root};
 use crate::board::Aim;
+use crate::series::Preferred;
 use crate::worst::Measure;
 use std::cmp::Ordering;
 
@@ -25,7 +26,7 @@ impl Key {
         let rank = |k: usize| {
             let slot = &root.slots[k];
             let range = usize::from(b.first[k])..=usize::from(b.last[k]);
-            slot.candidates[range].iter().map(|p| p.series as usize).min().unwrap_or(0)
+            slot.candidates[range].iter().map(Preferred::fineness).min().unwrap_or(0)
         };
         Self {
             span: if root.input.aim == Aim::Straight { -millionths(root.most_assured(b)) } else { 0.0 },

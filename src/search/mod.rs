@@ -54,7 +54,7 @@ pub struct Outcome {
 pub struct Chosen {
     /// All values, the given ones included.
     pub values: Values,
-    /// The parts that were chosen, each with its series if it is there.
+    /// The parts that were chosen, each with the series of its value if it is there and a series has it.
     pub series: Vec<(Role, Option<Series>)>,
     /// The assured span.
     pub assured: Counts,

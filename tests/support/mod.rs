@@ -101,6 +101,7 @@ pub(crate) fn part(role: Role, ohms: f64, tolerance: f64) -> Part {
         grade: grade(tolerance),
         has_own_grade: false,
         tracks: None,
+        stock: None,
     }
 }
 

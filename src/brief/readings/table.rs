@@ -1,16 +1,14 @@
 //! Readings as a table.
 
 use super::super::fault::{Fault, Faults};
-use super::super::words::{counted, did_you_mean, one_of, quoted};
+use super::super::words::{did_you_mean, one_of, quoted};
 use super::Beside;
 use super::accuracy::is_bare;
 use super::cells;
 use super::sheet::{Column, Mistake, Row, Sheet, Spot};
 use crate::learn::Readings;
-use crate::table::{Cell, Table};
+use crate::table::{Cell, Table, listed};
 
-/// Mistakes that are listed one by one.
-const LISTED: usize = 50;
 /// A first row.
 const EXAMPLE: &str = "temperature °C;resistance Ω";
 
@@ -26,17 +24,6 @@ pub(super) fn read(bytes: &[u8], file: &str, beside: &Beside) -> Result<Readings
         faults.extend(mistakes.into_iter().map(|mistake| form.fault_of(mistake, &sheet, &places)));
         listed(faults, file)
     })
-}
-
-/// As many as a person corrects at once, in the order of the lines.
-fn listed(mut faults: Vec<Fault>, file: &str) -> Faults {
-    faults.sort_by_key(|fault| (fault.line, fault.column));
-    if faults.len() > LISTED {
-        let more = counted(faults.len() - LISTED, "more mistake", "more mistakes");
-        faults.truncate(LISTED);
-        faults.push(Fault::of_file(file, more, "those above corrected first"));
-    }
-    Faults(faults)
 }
 
 /// What the first row says of a column; `None`: it holds remarks and is not read.

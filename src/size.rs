@@ -4,21 +4,22 @@ use crate::quantity::{Volts, Watts};
 
 /// What a size stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Size {
+pub struct Size {
     /// The name in hundredths of an inch.
-    pub(crate) name: &'static str,
+    pub name: &'static str,
     /// Dissipation up to 70 °C.
-    pub(crate) rating: Watts,
+    pub rating: Watts,
     /// Highest working voltage.
-    pub(crate) working_voltage: Volts,
+    pub working_voltage: Volts,
 }
 
 const fn size(name: &'static str, watts: f64, volts: f64) -> Size {
     Size { name, rating: Watts(watts), working_voltage: Volts(volts) }
 }
 
-/// The lower figures of manufacturers' catalogues for thick film chip resistors; makers differ.
-pub(crate) const SIZES: [Size; 8] = [
+/// All sizes, the smallest first: each stands at least what the one before it does. The lower figures of manufacturers'
+/// catalogues for thick film chip resistors; makers differ.
+pub const SIZES: [Size; 8] = [
     size("0201", 1.0 / 20.0, 15.0),
     size("0402", 1.0 / 16.0, 50.0),
     size("0603", 1.0 / 10.0, 50.0),
@@ -30,4 +31,4 @@ pub(crate) const SIZES: [Size; 8] = [
 ];
 
 /// The size that is taken where the brief names none.
-pub(super) const USUAL: Size = SIZES[3];
+pub const USUAL: Size = SIZES[3];
