@@ -3,6 +3,10 @@
 //! A [`Board`] can be trusted: the reader of briefs has checked every range, name and unit, and has put a documented
 //! default where the brief is silent. Nothing here knows about files or text.
 
+mod senders;
+
+pub use senders::{Assembly, NamedSender};
+
 use crate::case::Case;
 use crate::curve::Curve;
 use crate::quantity::{
@@ -338,8 +342,14 @@ pub struct Input {
     pub name: String,
     /// How the parts are connected.
     pub circuit: Circuit,
-    /// What is at the far end.
+    /// What is at the far end; of several senders the first.
     pub drive: Drive,
+    /// Several senders that the parts have to serve, in the order of the brief; empty: there is but one.
+    pub senders: Vec<NamedSender>,
+    /// How many sets of parts may serve these senders, at least 1.
+    pub variants: usize,
+    /// The sets of parts where there are several; empty: all senders are served by `parts`.
+    pub assemblies: Vec<Assembly>,
     /// What excites the sender; `None` where nothing does.
     pub excitation: Option<Excitation>,
     /// The input that measures the vehicle's supply, which the firmware divides out of the reading of this one.

@@ -950,6 +950,62 @@ const SENDERS: &[Wrong] = &[
     ),
 ];
 
+const MANY: Head = Head::Input(
+    "inputs:\n  a:\n    circuit: pull-up\n    pull_up: choose\n    senders: { one: 240..33, two: 10..180 }\n",
+);
+const WARM: Head = Head::Input(
+    "inputs:\n  a:\n    circuit: pull-up\n    pull_up: choose\n    senders: { cold: { unit: °C, points: [[-20, 900], [100, 40]] }, hot: { unit: °C, points: [[0, 700], [150, 20]] } }\n",
+);
+
+const SEVERAL_SENDERS: &[Wrong] = &[
+    (
+        SENDER,
+        "sender: 240..33\nsenders: { one: 240..33 }",
+        "",
+    ),
+    (SENDER, "senders: 240..33", ""),
+    (SENDER, "senders: [240..33, 10..180]", ""),
+    (SENDER, "senders: {}", ""),
+    (SENDER, "senders:", ""),
+    (SENDER, "senders: { one: 240..33, two: }", ""),
+    (SENDER, "senders: { one: 240..33, one: 10..180 }", ""),
+    (SENDER, "senders: { one: 240..33, two: 10..180 Hz }", ""),
+    (SENDER, "senders: { one: 240..33, two: { resistence: 10..180 } }", ""),
+    (SENDER, "sender: 240..33\nvariants: 2", ""),
+    (MANY, "variants: 3", ""),
+    (MANY, "variants: 0", ""),
+    (MANY, "variants: two", ""),
+    (SENDER, "senders: { one: 240..33 }\nvariants: 2", ""),
+    (SENDER, "senders: { a: 1..2, b: 1..2, c: 1..2, d: 1..2, e: 1..2, f: 1..2, g: 1..2, h: 1..2, i: 1..2, j: 1..2, k: 1..2, l: 1..2, m: 1..2 }", ""),
+    (
+        SENDER,
+        "senders: { one: 240..33, two: { unit: °C, points: [[0, 700], [150, 20]] }, three: { unit: bar, points: [[0, 10], [5, 180]] } }",
+        "",
+    ),
+    (
+        SENDER,
+        "senders: { one: { unit: °C, points: [[0, 700], [50, 200]] }, two: { unit: °C, points: [[60, 180], [150, 20]] } }",
+        "",
+    ),
+    (WARM, "zone: -10 °C .. 90 °C", ""),
+    (WARM, "zone: 50 °C .. 120 °C", ""),
+    (WARM, "alarms: { hot: { above: 110 } }", ""),
+    (WARM, "alarms: { cold: { below: 95, hysteresis: 10 } }", ""),
+    (WARM, "checkpoints: [0, 50, 150]", ""),
+    (
+        SENDER,
+        "senders: { one: { unit: °C, ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }, range: 0 °C .. 100 °C }, two: { unit: °C, points: [[0, 700], [150, 20]] } }\naim: straight",
+        "",
+    ),
+    (DIVIDER, "senders: { one: 240..33 }", ""),
+    (VOLTAGE, "variants: 2", ""),
+];
+
+#[test]
+fn several_senders_share_a_unit_and_a_part_of_their_ranges() {
+    says(SEVERAL_SENDERS);
+}
+
 const LAWS_AND_SHAPES: &[Wrong] = &[
     (
         SENDER,
