@@ -6,8 +6,11 @@
 
 mod cheapest;
 mod grades;
+mod partition;
 mod programme;
+mod variants;
 
 pub use cheapest::{Candidate, Found, Task, cheapest};
 pub(crate) use grades::is_limited_together;
 pub use grades::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade};
+pub use variants::{Cost, Judge, Split, Splits, splits};
