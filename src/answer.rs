@@ -4,8 +4,10 @@
 //! stands beside them, values of what is measured are in the input's unit, shares are 0..1. Nothing is calculated
 //! here or after here.
 
+mod senders;
 mod stack_up;
 
+pub use senders::{SenderAnswer, SetOfParts, VariantsRow};
 pub use stack_up::{
     Drawn, Histogram, MonteCarlo, NextGrade, RankedRow, SourceName, SourceRow, StackUp, View, Yield,
 };
@@ -21,6 +23,13 @@ pub struct Ordered<T>(pub Vec<(String, T)>);
 impl<T> Default for Ordered<T> {
     fn default() -> Self {
         Self(Vec::new())
+    }
+}
+
+impl<T> Ordered<T> {
+    /// Whether nothing is there.
+    pub const fn is_empty(&self) -> bool {
+        self.0.is_empty()
     }
 }
 
@@ -76,6 +85,9 @@ pub struct Answer {
     pub remarks: Vec<String>,
     /// One answer an input, in the order of the brief.
     pub inputs: Ordered<InputAnswer>,
+    /// How many sets of parts the inputs with several senders need, and for which senders.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub variants: Vec<VariantsRow>,
     /// The tolerance grades, where they were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub grades: Option<GradesAnswer>,
@@ -261,6 +273,12 @@ pub struct InputAnswer {
     /// What random boards show.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub monte_carlo: Option<MonteCarlo>,
+    /// The sender that all that is said of the input itself is about: of several the one that loses most.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub about: Option<String>,
+    /// Each of several senders.
+    #[serde(skip_serializing_if = "<Ordered<SenderAnswer>>::is_empty")]
+    pub senders: Ordered<SenderAnswer>,
     /// What the input draws from the vehicle's supply with the board off, in amperes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub supply_current_board_off_a: Option<f64>,

@@ -11,7 +11,7 @@ use crate::worst::{Measure, Sense, worst};
 const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
 
 /// Cautions at the head of the answer, from the inputs that have all their parts.
-pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String> {
+pub(super) fn of_board(board: &Board, fitted: &[Vec<(Input, Values)>]) -> Vec<String> {
     let mut cautions = Vec::new();
     if board.supply.surges.is_empty() {
         cautions.push(surge_not_examined(board, fitted));
@@ -24,13 +24,13 @@ fn situation(board: &Board, input: &Input, values: &Values, case: Case) -> Optio
     situations_of(board, input, values, case, Outlook::Life, Place::Range).into_iter().next()
 }
 
-fn surge_not_examined(board: &Board, fitted: &[(&Input, Values)]) -> String {
-    let currents = |(input, values): &(&Input, Values)| {
+fn surge_not_examined(board: &Board, fitted: &[Vec<(Input, Values)>]) -> String {
+    let currents = |(input, values): &(Input, Values)| {
         let currents: Vec<_> =
             STANDARD_SURGES.iter().filter_map(|&surge| surge_current(board, input, values, surge)).collect();
         (!currents.is_empty()).then(|| format!("{} {}", input.name, currents.join(", ")))
     };
-    let found: Vec<_> = fitted.iter().filter_map(currents).collect();
+    let found: Vec<_> = fitted.iter().flatten().filter_map(currents).collect();
     let head = "surge not examined (`supply: surge` is not given)";
     if !found.is_empty() {
         format!("{head}; for information, the current into the pin would be: {}", found.join("; "))
