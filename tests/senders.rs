@@ -5,9 +5,7 @@ mod support;
 
 use itertools::Itertools;
 use ohmwright::answer::{Answer, InputAnswer, PartAnswer, VariantsRow, Verdict};
-use ohmwright::board::{
-    Aim, Board, Capacitor, Choice, Drive, Input, NamedSender, Role, Setting,
-};
+use ohmwright::board::{Aim, Board, Capacitor, Choice, Drive, Input, NamedSender, Role, Setting};
 use ohmwright::brief::read_text;
 use ohmwright::circuit::{Scene, Values};
 use ohmwright::examine::answer;
@@ -184,7 +182,11 @@ fn worth(board: &Board, input: &Input, values: &Values) -> Option<Worth> {
 }
 
 fn loss(best: f64, aim: f64) -> f64 {
-    if best == 0.0 { if aim >= -TIE { 0.0 } else { f64::INFINITY } } else { ((best - aim) / best.abs()).max(0.0) }
+    if best == 0.0 {
+        if aim >= -TIE { 0.0 } else { f64::INFINITY }
+    } else {
+        ((best - aim) / best.abs()).max(0.0)
+    }
 }
 
 /// What the senders of a group lose with a combination; `None`: it does not serve them all.
@@ -312,7 +314,8 @@ fn random_board(dice: &mut Dice, aim: Aim) -> Board {
         checkpoints: Vec::new(),
     };
     let first = input.drive.clone();
-    let others = (1..senders).map(|_| if aim == Aim::Straight { dice.curved_sender() } else { dice.sender() });
+    let others =
+        (1..senders).map(|_| if aim == Aim::Straight { dice.curved_sender() } else { dice.sender() });
     let mut drives: Vec<Drive> = others.collect();
     drives.insert(0, if aim == Aim::Straight { dice.curved_sender() } else { first });
     let input = &mut board.inputs[0];
@@ -362,9 +365,13 @@ fn against_the_referee(seed: u64, boards: usize, aims: &[Aim]) -> Seen {
             input.views().iter().map(|view| choose(&board, view).best.map(|best| best.aim)).collect();
         let all = combinations(&board);
         for (sender, best) in bests.iter().enumerate() {
-            let top = all.iter().filter_map(|c| c.senders[sender]).map(|worth| worth.aim).max_by(f64::total_cmp);
+            let top =
+                all.iter().filter_map(|c| c.senders[sender]).map(|worth| worth.aim).max_by(f64::total_cmp);
             assert_eq!(best.is_some(), top.is_some(), "round {round}");
-            assert!(best.zip(top).is_none_or(|(best, top)| near(best, top)), "round {round}: {best:?} {top:?}");
+            assert!(
+                best.zip(top).is_none_or(|(best, top)| near(best, top)),
+                "round {round}: {best:?} {top:?}"
+            );
         }
         let answer = answer(&board, "design");
         let everyone: Vec<usize> = (0..bests.len()).collect();
@@ -381,7 +388,9 @@ fn against_the_referee(seed: u64, boards: usize, aims: &[Aim]) -> Seen {
             };
             let found = (row.worst_loss, row.sum_of_losses);
             let wanted = (Some(worst).filter(|w| w.is_finite()), Some(sum).filter(|s| s.is_finite()));
-            let is_same = |(a, b): (Option<f64>, Option<f64>)| a.is_some() == b.is_some() && a.zip(b).is_none_or(|(a, b)| near(a, b));
+            let is_same = |(a, b): (Option<f64>, Option<f64>)| {
+                a.is_some() == b.is_some() && a.zip(b).is_none_or(|(a, b)| near(a, b))
+            };
             assert!(
                 is_same((found.0, wanted.0)) && is_same((found.1, wanted.1)) && !row.sets.is_empty(),
                 "round {round}, {sets} sets: found {found:?}, wanted {wanted:?}"
@@ -394,8 +403,12 @@ fn against_the_referee(seed: u64, boards: usize, aims: &[Aim]) -> Seen {
                         .is_some_and(|l| most(&l) <= worst + TIE && l.iter().sum::<f64>() <= sum + TIE)
                 });
                 let first = ties.min_by(|a, b| by_order(a, b)).unwrap();
-                let wanted: Vec<f64> =
-                    input.parts.iter().filter_map(|part| first.values.get(part.role)).map(|ohms| ohms.0).collect();
+                let wanted: Vec<f64> = input
+                    .parts
+                    .iter()
+                    .filter_map(|part| first.values.get(part.role))
+                    .map(|ohms| ohms.0)
+                    .collect();
                 assert_eq!(resistances(row, 0), wanted, "round {round}: the order among ties");
             }
         }

@@ -187,7 +187,10 @@ fn far_end(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<
         keys.refuse(&OF_SIGNALS, &expected);
         return senders::read(keys, around.folder);
     }
-    keys.refuse(&["variants"], "it left out: only where there are several senders can there be several sets of parts");
+    keys.refuse(
+        &["variants"],
+        "it left out: only where there are several senders can there be several sets of parts",
+    );
     let sender = keys.get("sender");
     let senders = keys.get("senders");
     if let Some(value) = sender.or(senders) {

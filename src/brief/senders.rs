@@ -14,13 +14,10 @@ const MOST: usize = 12;
 /// Reads what a pull-up or a pull-down reads.
 pub(super) fn read(keys: &mut Keys<'_>, folder: &Path) -> Option<FarEnd> {
     let Some(value) = keys.get("senders") else {
-        let expected =
-            "it left out, or senders: { … } in place of sender: several sets of parts are for several senders";
+        let expected = "it left out, or senders: { … } in place of sender: several sets of parts are for several senders";
         keys.refuse(&["variants"], expected);
         let expected = "the sender, such as sender: { resistance: 240 Ω .. 33 Ω }";
-        return sender::read(&keys.required("sender", expected)?, folder)
-            .map(Drive::Sender)
-            .map(FarEnd::One);
+        return sender::read(&keys.required("sender", expected)?, folder).map(Drive::Sender).map(FarEnd::One);
     };
     let beside = keys.get("sender");
     if let Some(sender) = &beside {
@@ -61,7 +58,9 @@ fn variants(value: &Value<'_>, count: Option<usize>) -> Option<usize> {
     let most = count.unwrap_or(MOST);
     let expected = match count {
         Some(1) => "1, since there is one sender".to_owned(),
-        Some(count) => format!("a whole number of sets of parts from 1 to {count}, one for each sender at most"),
+        Some(count) => {
+            format!("a whole number of sets of parts from 1 to {count}, one for each sender at most")
+        }
         None => "a whole number of sets of parts from 1 on".to_owned(),
     };
     let variants = value.text(&expected)?.parse().ok().filter(|variants| (1..=most).contains(variants));

@@ -25,12 +25,17 @@ fn situation(board: &Board, input: &Input, values: &Values, case: Case) -> Optio
 }
 
 fn surge_not_examined(board: &Board, fitted: &[Vec<(Input, Values)>]) -> String {
-    let currents = |(input, values): &(Input, Values)| {
-        let currents: Vec<_> =
-            STANDARD_SURGES.iter().filter_map(|&surge| surge_current(board, input, values, surge)).collect();
+    let currents = |senders: &Vec<(Input, Values)>| {
+        let greatest = |surge: &Volts| {
+            let of = senders.iter().filter_map(|(input, values)| surge_current(board, input, values, *surge));
+            let current = of.map(|current| current.0).reduce(f64::max)?;
+            Some(format!("{} at {surge}", Amperes(current)))
+        };
+        let currents: Vec<_> = STANDARD_SURGES.iter().filter_map(greatest).collect();
+        let (input, _) = senders.first()?;
         (!currents.is_empty()).then(|| format!("{} {}", input.name, currents.join(", ")))
     };
-    let found: Vec<_> = fitted.iter().flatten().filter_map(currents).collect();
+    let found: Vec<_> = fitted.iter().filter_map(currents).collect();
     let head = "surge not examined (`supply: surge` is not given)";
     if !found.is_empty() {
         format!("{head}; for information, the current into the pin would be: {}", found.join("; "))
@@ -41,12 +46,12 @@ fn surge_not_examined(board: &Board, fitted: &[Vec<(Input, Values)>]) -> String 
     }
 }
 
-fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) -> Option<String> {
+fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) -> Option<Amperes> {
     let mut surged = board.clone();
     surged.supply.surges = vec![Excursion { voltage: surge, time: None }];
     let case = situation(&surged, input, values, Case::Surge)?;
     let current = worst(Measure::UpperClamp, Sense::AtMost, &case, &case.resistances)?.value;
-    Some(format!("{} at {surge}", Amperes(current)))
+    Some(Amperes(current))
 }
 
 /// Shock: 60 V DC, or 30 V DC in wet places (IEC 61140, IEC 60364-4-41; figures from memory), by the highest of what

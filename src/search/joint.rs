@@ -190,7 +190,15 @@ impl<'j, 'a> Run<'j, 'a> {
     fn node(&self, root: usize, range: Box, settled: Vec<Settled>, witnesses: &[SpanCorner]) -> Node {
         let aims = self.roots(root).zip(witnesses).map(|(root, witness)| root.best_aim(&range, witness));
         let (worst, sum) = self.lost(aims);
-        Node { root, size: self.views[0].roots[root].size(&range), range, worst, sum, settled, is_sure: false }
+        Node {
+            root,
+            size: self.views[0].roots[root].size(&range),
+            range,
+            worst,
+            sum,
+            settled,
+            is_sure: false,
+        }
     }
 
     /// The worst loss and the sum of losses, from the aim of each sender.

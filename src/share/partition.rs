@@ -21,7 +21,8 @@ const SCALE: f64 = 1e3;
 /// Where a part of a group may be served whenever the group may, covering is as good as parting, and of the groups only
 /// those that are part of no other are needed. `None`: proven that nothing covers all.
 pub(super) fn fewest(senders: usize, groups: &[Group]) -> Result<Option<Vec<Group>>, Stopped> {
-    let is_maximal = |group: &&Group| !groups.iter().any(|other| other != *group && *other & **group == **group);
+    let is_maximal =
+        |group: &&Group| !groups.iter().any(|other| other != *group && *other & **group == **group);
     let groups: Vec<Group> = groups.iter().filter(is_maximal).copied().collect();
     let is_covered = |sender: usize| groups.iter().any(|group| has(*group, sender));
     if !(0..senders).all(is_covered) {

@@ -211,8 +211,7 @@ impl<'j, J: Judge> Solver<'j, J> {
             levels.sort_by(f64::total_cmp);
             levels.dedup();
             let Some((most, parting)) = self.lowest(&levels, &bounds, variants)? else { return Ok(None) };
-            let open: Vec<Group> =
-                parting.iter().copied().filter(|group| !solved[*group as usize]).collect();
+            let open: Vec<Group> = parting.iter().copied().filter(|group| !solved[*group as usize]).collect();
             if open.is_empty() {
                 return Ok(Some((most, parting)));
             }

@@ -118,7 +118,8 @@ impl Sets<'_> {
         let name = value.text("the name of a sender")?;
         let known = self.names();
         if !known.contains(&name) {
-            let expected = format!("a sender of this input: {}{}", one_of(&known), did_you_mean(name, &known));
+            let expected =
+                format!("a sender of this input: {}{}", one_of(&known), did_you_mean(name, &known));
             value.unlike(expected);
             return None;
         }

@@ -89,7 +89,13 @@ impl Several {
         let most = input.variants.max(LOOKED_AT).min(views.len());
         let found = splits(views.len(), most, &mut groups);
         let rows = found.rows.iter().map(|split| row(split, &mut groups)).collect();
-        Self { rows, asked: input.variants - 1, excluding: found.excluding, examined: groups.examined(), alone }
+        Self {
+            rows,
+            asked: input.variants - 1,
+            excluding: found.excluding,
+            examined: groups.examined(),
+            alone,
+        }
     }
 
     /// A board on which everything is given.
@@ -157,8 +163,7 @@ impl Several {
         let views = input.views().into_iter().enumerate();
         let fitted = views.filter_map(|(place, view)| {
             let (set, at) = row.of(place)?;
-            let name = format!("{} ({})", input.name, input.senders[place].name);
-            Some((Input { name, ..view }, row.sets[set].chosen[at].values))
+            Some((view, row.sets[set].chosen[at].values))
         });
         fitted.collect()
     }

@@ -121,10 +121,7 @@ pub(in super::super) fn rows(board: &Board, input: &Input, choice: &Choices) -> 
             let fitted = super::super::capacitor::chosen(board, view, &chosen.values);
             parts(&fitted, chosen, matches!(view.capacitor, Capacitor::Choose(_)))
         });
-        SetOfParts {
-            parts: parts.unwrap_or_default(),
-            senders: set.senders.iter().map(name).collect(),
-        }
+        SetOfParts { parts: parts.unwrap_or_default(), senders: set.senders.iter().map(name).collect() }
     };
     let row = |(place, row): (usize, &Row)| {
         let value = |value: f64| (is_new && !row.sets.is_empty() && value.is_finite()).then_some(value);
