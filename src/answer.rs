@@ -5,10 +5,12 @@
 //! here or after here.
 
 mod purchase;
+mod senders;
 mod share;
 mod stack_up;
 
 pub use purchase::{PurchaseAnswer, PurchasePart, PurchaseResistor, PurchaseRow, ReelAnswer};
+pub use senders::{SenderAnswer, SetOfParts, VariantsRow};
 pub use share::{FamilyAnswer, ShareAnswer, ShareTradeRow, SharedInput, SharedValue};
 pub use stack_up::{
     Drawn, Histogram, MonteCarlo, NextGrade, RankedRow, SourceName, SourceRow, StackUp, View, Yield,
@@ -25,6 +27,13 @@ pub struct Ordered<T>(pub Vec<(String, T)>);
 impl<T> Default for Ordered<T> {
     fn default() -> Self {
         Self(Vec::new())
+    }
+}
+
+impl<T> Ordered<T> {
+    /// Whether nothing is there.
+    pub const fn is_empty(&self) -> bool {
+        self.0.is_empty()
     }
 }
 
@@ -80,6 +89,9 @@ pub struct Answer {
     pub remarks: Vec<String>,
     /// One answer an input, in the order of the brief.
     pub inputs: Ordered<InputAnswer>,
+    /// How many sets of parts the inputs with several senders need, and for which senders.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub variants: Vec<VariantsRow>,
     /// The tolerance grades, where they were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub grades: Option<GradesAnswer>,
@@ -268,6 +280,12 @@ pub struct InputAnswer {
     /// What random boards show.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub monte_carlo: Option<MonteCarlo>,
+    /// The sender that all that is said of the input itself is about: of several the one that loses most.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub about: Option<String>,
+    /// Each of several senders.
+    #[serde(skip_serializing_if = "<Ordered<SenderAnswer>>::is_empty")]
+    pub senders: Ordered<SenderAnswer>,
     /// What the input draws from the vehicle's supply with the board off, in amperes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub supply_current_board_off_a: Option<f64>,

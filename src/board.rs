@@ -3,7 +3,13 @@
 //! A [`Board`] can be trusted: the reader of briefs has checked every range, name and unit, and has put a documented
 //! default where the brief is silent. Nothing here knows about files or text.
 
+mod senders;
+mod stock;
+
 use std::sync::Arc;
+
+pub use senders::{Assembly, NamedSender};
+pub use stock::{Reel, StockFile};
 
 use crate::case::Case;
 use crate::curve::Curve;
@@ -11,10 +17,6 @@ use crate::quantity::{
     Amperes, Band, Celsius, Counts, Farads, Fraction, Ohms, PerKelvin, Seconds, Volts, Watts, WattsPerKelvin,
 };
 use crate::series::Preferred;
-
-mod stock;
-
-pub use stock::{Reel, StockFile};
 
 /// A board with everything that the calculations need.
 #[derive(Clone, Debug)]
@@ -344,8 +346,14 @@ pub struct Input {
     pub name: String,
     /// How the parts are connected.
     pub circuit: Circuit,
-    /// What is at the far end.
+    /// What is at the far end; of several senders the first.
     pub drive: Drive,
+    /// Several senders that the parts have to serve, in the order of the brief; empty: there is but one.
+    pub senders: Vec<NamedSender>,
+    /// How many sets of parts may serve these senders, at least 1.
+    pub variants: usize,
+    /// The sets of parts where there are several; empty: all senders are served by `parts`.
+    pub assemblies: Vec<Assembly>,
     /// What excites the sender; `None` where nothing does.
     pub excitation: Option<Excitation>,
     /// The input that measures the vehicle's supply, which the firmware divides out of the reading of this one.

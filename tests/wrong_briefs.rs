@@ -950,6 +950,146 @@ const SENDERS: &[Wrong] = &[
     ),
 ];
 
+const MANY: Head = Head::Input(
+    "inputs:\n  a:\n    circuit: pull-up\n    pull_up: choose\n    senders: { one: 240..33, two: 10..180 }\n",
+);
+const WARM: Head = Head::Input(
+    "inputs:\n  a:\n    circuit: pull-up\n    pull_up: choose\n    senders: { cold: { unit: °C, points: [[-20, 900], [100, 40]] }, hot: { unit: °C, points: [[0, 700], [150, 20]] } }\n",
+);
+
+const SEVERAL_SENDERS: &[Wrong] = &[
+    (
+        SENDER,
+        "sender: 240..33\nsenders: { one: 240..33 }",
+        "b.yaml:5:5: inputs.a.sender: found sender beside senders; expected one of the two",
+    ),
+    (
+        SENDER,
+        "senders: 240..33",
+        "b.yaml:5:14: inputs.a.senders: found `240..33`; expected a map of senders, such as senders: { european: 10..180, american: 240..33 }",
+    ),
+    (
+        SENDER,
+        "senders: [240..33, 10..180]",
+        "b.yaml:5:14: inputs.a.senders: found a list; expected a map of senders, such as senders: { european: 10..180, american: 240..33 }",
+    ),
+    (
+        SENDER,
+        "senders: {}",
+        "b.yaml:5:14: inputs.a.senders: found no sender; expected a map of senders, such as senders: { european: 10..180, american: 240..33 }",
+    ),
+    (
+        SENDER,
+        "senders:",
+        "b.yaml:5:5: inputs.a.senders: found nothing; expected a map of senders, such as senders: { european: 10..180, american: 240..33 }",
+    ),
+    (
+        SENDER,
+        "senders: { one: 240..33, two: }",
+        "b.yaml:5:30: inputs.a.senders.two: found nothing; expected a sender such as 240 Ω .. 33 Ω, { resistance: 240 Ω .. 33 Ω } or { unit: \"%\", points: [[0, 240], [100, 33]] }",
+    ),
+    (
+        SENDER,
+        "senders: { one: 240..33, one: 10..180 }",
+        "b.yaml:5:30: inputs.a.senders.one: found `one` a second time; expected each name once",
+    ),
+    (
+        SENDER,
+        "senders: { one: 240..33, two: 10..180 Hz }",
+        "b.yaml:5:35: inputs.a.senders.two: found `10 Hz` (`Hz` is no unit of a resistance); expected a resistance such as 4.7 kΩ or 4k7",
+    ),
+    (
+        SENDER,
+        "senders: { one: 240..33, two: { resistence: 10..180 } }",
+        "b.yaml:5:37: inputs.a.senders.two.resistence: found `resistence`; expected a key known here; did you mean `resistance`?",
+    ),
+    (
+        SENDER,
+        "sender: 240..33\nvariants: 2",
+        "b.yaml:6:5: inputs.a.variants: found `variants`; expected it left out, or senders: { … } in place of sender: several sets of parts are for several senders",
+    ),
+    (
+        MANY,
+        "variants: 3",
+        "b.yaml:6:15: inputs.a.variants: found `3`; expected a whole number of sets of parts from 1 to 2, one for each sender at most",
+    ),
+    (
+        MANY,
+        "variants: 0",
+        "b.yaml:6:15: inputs.a.variants: found `0`; expected a whole number of sets of parts from 1 to 2, one for each sender at most",
+    ),
+    (
+        MANY,
+        "variants: two",
+        "b.yaml:6:15: inputs.a.variants: found `two`; expected a whole number of sets of parts from 1 to 2, one for each sender at most",
+    ),
+    (
+        SENDER,
+        "senders: { one: 240..33 }\nvariants: 2",
+        "b.yaml:6:15: inputs.a.variants: found `2`; expected 1, since there is one sender",
+    ),
+    (
+        SENDER,
+        "senders: { a: 1..2, b: 1..2, c: 1..2, d: 1..2, e: 1..2, f: 1..2, g: 1..2, h: 1..2, i: 1..2, j: 1..2, k: 1..2, l: 1..2, m: 1..2 }",
+        "b.yaml:5:5: inputs.a.senders: found 13 senders; expected at most 12",
+    ),
+    (
+        SENDER,
+        "senders: { one: 240..33, two: { unit: °C, points: [[0, 700], [150, 20]] }, three: { unit: bar, points: [[0, 10], [5, 180]] } }",
+        "b.yaml:5:30: inputs.a.senders.two: found a sender that reads °C; expected %, as `one` reads: zone, alarms and checkpoints of the input are in one unit\nb.yaml:5:80: inputs.a.senders.three: found a sender that reads bar; expected %, as `one` reads: zone, alarms and checkpoints of the input are in one unit",
+    ),
+    (
+        SENDER,
+        "senders: { one: { unit: °C, points: [[0, 700], [50, 200]] }, two: { unit: °C, points: [[60, 180], [150, 20]] } }",
+        "b.yaml:5:66: inputs.a.senders.two: found a sender that reads 60 .. 150 °C; expected a range that shares a part with those before it: zone and alarms lie in all of them",
+    ),
+    (
+        WARM,
+        "zone: -10 °C .. 90 °C",
+        "b.yaml:6:11: inputs.a.zone: found `-10 °C .. 90 °C` (outside the range); expected a value inside 0 .. 150 °C, the range of sender `hot`",
+    ),
+    (
+        WARM,
+        "zone: 50 °C .. 120 °C",
+        "b.yaml:6:11: inputs.a.zone: found `50 °C .. 120 °C` (outside the range); expected a value inside -20 .. 100 °C, the range of sender `cold`",
+    ),
+    (
+        WARM,
+        "alarms: { hot: { above: 110 } }",
+        "b.yaml:6:29: inputs.a.alarms.hot.above: found `110` (outside the range); expected a value inside -20 .. 100 °C, the range of sender `cold`",
+    ),
+    (
+        WARM,
+        "alarms: { cold: { below: 95, hysteresis: 10 } }",
+        "b.yaml:6:46: inputs.a.alarms.cold.hysteresis: found an alarm that goes only at 105; expected a return inside -20 .. 100 °C, the range of sender `cold`",
+    ),
+    (
+        WARM,
+        "checkpoints: [0, 50, 150]",
+        "b.yaml:6:26: inputs.a.checkpoints[3]: found `150` (outside the range); expected a value inside -20 .. 100 °C, the range of sender `cold`",
+    ),
+    (
+        SENDER,
+        "senders: { one: { unit: °C, ntc: { at: 25 °C, resistance: 10 kΩ, beta: 3950 K }, range: 0 °C .. 100 °C }, two: { unit: °C, points: [[0, 700], [150, 20]] } }\naim: straight",
+        "b.yaml:6:10: inputs.a.aim: found `straight` for a curve of straight lines (sender `two`); expected a curved sender (ntc, steinhart_hart, platinum or interpolation: monotone) for this aim, or another one: between straight lines nothing bends but at their ends",
+    ),
+    (
+        DIVIDER,
+        "senders: { one: 240..33 }",
+        "b.yaml:7:5: inputs.a.senders: found a sender on a circuit for voltages; expected circuit: pull-up with pull_up: choose; a resistance makes no voltage, so here the pin reads 0 V while the sender is connected and floats when it is open",
+    ),
+    (
+        VOLTAGE,
+        "variants: 2",
+        "b.yaml:5:5: inputs.a.variants: found `variants`; expected it left out: only where there are several senders can there be several sets of parts",
+    ),
+];
+
+#[test]
+fn several_senders_share_a_unit_and_a_part_of_their_ranges() {
+    says(SEVERAL_SENDERS);
+}
+
 const LAWS_AND_SHAPES: &[Wrong] = &[
     (
         SENDER,

@@ -1,6 +1,6 @@
 //! What a choice for all inputs together says.
 
-use super::{Answer, Ordered, PartValue, Verdict};
+use super::{Answer, Ordered, PartValue, PurchaseAnswer, Verdict};
 
 /// The answers for some boards that were asked together.
 #[derive(Clone, Debug, serde::Serialize)]
@@ -16,6 +16,9 @@ pub struct FamilyAnswer {
     /// The values that they share, where that was asked.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub share: Option<ShareAnswer>,
+    /// What has to be bought for all of them.
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    pub purchase: Option<PurchaseAnswer>,
 }
 
 /// The parts of all inputs, chosen together.

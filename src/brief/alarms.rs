@@ -90,7 +90,7 @@ impl Goes<'_> {
         let goes_at = self.alarm.goes_at();
         self.dial.range.holds(goes_at) || {
             let found = format!("an alarm that goes only at {}", number_text(calm(goes_at)));
-            self.wrong("hysteresis", found, format!("a return inside {}", self.dial.range_text()))
+            self.wrong("hysteresis", found, format!("a return inside {}", self.dial.bound_at(goes_at)))
         }
     }
 

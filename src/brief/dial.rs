@@ -2,18 +2,37 @@
 
 use super::reader::Value;
 use super::unit::{Unit, number_text};
+use super::words::quoted;
 use crate::quantity::Band;
 
 /// The unit and the range of an input.
 #[derive(Clone, Debug)]
 pub(super) struct Dial {
     pub(super) unit: Unit,
+    /// The range; of several senders what all of them have in common.
     pub(super) range: Band<f64>,
+    /// Several senders by name, each with its range; empty: there is but one.
+    senders: Vec<(String, Band<f64>)>,
 }
 
 impl Dial {
     pub(super) fn new(unit: &str, range: Band<f64>) -> Self {
-        Self { unit: Unit::new(unit), range }
+        Self { unit: Unit::new(unit), range, senders: Vec::new() }
+    }
+
+    /// What several senders of one unit have in common; `None`: their ranges have nothing in common.
+    pub(super) fn common(unit: &str, senders: Vec<(String, Band<f64>)>) -> Option<Self> {
+        let overlap = |a: Band<f64>, b: Band<f64>| Band {
+            lowest: a.lowest.max(b.lowest),
+            highest: a.highest.min(b.highest),
+        };
+        let range = senders.iter().map(|(_, range)| *range).reduce(overlap)?;
+        (range.lowest < range.highest).then(|| Self { unit: Unit::new(unit), range, senders })
+    }
+
+    /// Whether every sender has the same range.
+    pub(super) fn is_shared(&self) -> bool {
+        self.senders.iter().all(|(_, range)| *range == self.range)
     }
 
     /// `0 .. 100 %`.
@@ -51,12 +70,24 @@ impl Dial {
         None
     }
 
+    /// The range that a value is outside of: that of the first sender that does not reach so far.
+    pub(super) fn bound_at(&self, number: f64) -> String {
+        let text = |range: &Band<f64>| {
+            let Band { lowest, highest } = range;
+            format!("{} .. {} {}", number_text(*lowest), number_text(*highest), self.unit.name())
+        };
+        match self.senders.iter().find(|(_, range)| !range.holds(number)) {
+            Some((name, range)) => format!("{}, the range of sender {}", text(range), quoted(name)),
+            None => text(&self.range),
+        }
+    }
+
     fn inside(&self, value: &Value<'_>, number: f64) -> Option<f64> {
         if self.range.holds(number) {
             return Some(number);
         }
         let found = format!("{} (outside the range)", value.found());
-        value.wrong(found, format!("a value inside {}", self.range_text()));
+        value.wrong(found, format!("a value inside {}", self.bound_at(number)));
         None
     }
 

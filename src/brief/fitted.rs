@@ -1,5 +1,8 @@
 //! Fitted values: what really stands on a board, in place of what was to be chosen.
 
+mod variants;
+
+use super::log::Log;
 use super::parts::{is_required, rule_and_reason, value_of};
 use super::path::Path;
 use super::place::At;
@@ -12,6 +15,8 @@ use crate::quantity::{Band, Celsius, Farads, Ohms, Quantity};
 
 /// The key of the capacitor, which is no resistor.
 const CAPACITOR: &str = "capacitor";
+/// The key of several sets of parts.
+const VARIANTS: &str = "variants";
 
 /// Puts the fitted values into a board.
 pub(super) fn read(top: &Value<'_>, board: &mut Board) {
@@ -35,7 +40,7 @@ pub(super) fn read(top: &Value<'_>, board: &mut Board) {
         let all_known = named.iter().all(|(name, _)| names.iter().any(|known| known == name));
         let is_named = |input: &&Input| named.iter().any(|(name, _)| *name == input.name);
         for input in board.inputs.iter().filter(|input| all_known || is_named(input)) {
-            still_open(&section, input, &misspelled);
+            still_open(&section.path.key(&input.name), section.log, input, &misspelled);
         }
     }
     keys.finish();
@@ -51,13 +56,27 @@ fn name(keys: &mut Keys<'_>, board: &str) {
     }
 }
 
-/// Fits the parts of one input; gives the places that misspelled parts were meant for.
+/// Fits one input, in one way or in several; gives the places that misspelled parts were meant for.
 fn fit_input(value: &Value<'_>, input: &mut Input, ambient: &Band<Celsius>) -> Vec<Path> {
+    let expected = "a map such as { pull_up: 300 Ω, protection: 27 kΩ }";
+    let named = value.named(expected).unwrap_or_default();
+    if named.iter().any(|(key, _)| *key == VARIANTS) {
+        return variants::fit(named, input, ambient);
+    }
+    fit_parts(value, named, input, ambient)
+}
+
+/// Fits the parts of one input.
+fn fit_parts(
+    value: &Value<'_>,
+    named: Vec<(&str, Value<'_>)>,
+    input: &mut Input,
+    ambient: &Band<Celsius>,
+) -> Vec<Path> {
     let mut misspelled = Vec::new();
     let mut roles: Vec<&'static str> = input.parts.iter().map(|part| part.role.key()).collect();
     roles.push(CAPACITOR);
-    let expected = "a map such as { pull_up: 300 Ω, protection: 27 kΩ }";
-    for (key, fitted) in value.named(expected).unwrap_or_default() {
+    for (key, fitted) in named {
         if let Some(part) = input.parts.iter_mut().find(|part| part.role.key() == key) {
             fit_part(&fitted, input.circuit, part, ambient);
         } else if key == CAPACITOR {
@@ -158,14 +177,14 @@ fn top_and_bottom(value: &Value<'_>, input: &Input) {
     }
 }
 
-/// Parts to be chosen that the file gives no value for.
-fn still_open(section: &Value<'_>, input: &Input, misspelled: &[Path]) {
+/// Parts to be chosen that the file gives no value for; `place` is that of the input or of one of its sets.
+fn still_open(place: &Path, log: &Log, input: &Input, misspelled: &[Path]) {
     let ask = |key: &str, example: String| {
-        let path = section.path.key(&input.name).key(key);
-        let has_mistake = section.log.has_mistake_at(&path) || section.log.has_mistake_at(&path.key("value"));
+        let path = place.key(key);
+        let has_mistake = log.has_mistake_at(&path) || log.has_mistake_at(&path.key("value"));
         if !has_mistake && !misspelled.contains(&path) {
             let expected = format!("the fitted value, such as {key}: {example}, or none");
-            section.log.mistake(&path, At::Key, "nothing", expected);
+            log.mistake(&path, At::Key, "nothing", expected);
         }
     };
     for part in input.parts.iter().filter(|part| matches!(part.choice, Choice::Choose { .. })) {

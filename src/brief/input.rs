@@ -5,15 +5,16 @@ use std::path::Path;
 use super::converter::reference_rail;
 use super::corrected::{self, Asked};
 use super::dial::Dial;
+use super::far_end::FarEnd;
 use super::parts::Shelf;
 use super::rails::{excitation, rail_of};
 use super::reader::{Keys, Value};
 use super::resistors::Stock;
 use super::stock::Files;
-use super::unit::number_text;
-use super::words::did_you_mean;
+use super::words::{did_you_mean, quoted};
 use super::{
-    alarms, capacitor, clamp, gauge, limits, parts, rule, sender, signal, survive, tracks, transmitter, wet,
+    alarms, capacitor, checkpoints, clamp, gauge, limits, parts, rule, senders, signal, survive, tracks,
+    transmitter, wet,
 };
 use crate::board::{
     Aim, Capacitor, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
@@ -66,9 +67,9 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
 }
 
 /// Keys of an input that later versions serve.
-const LATER: [&str; 3] = ["senders", "variants", "ground"];
+const LATER: [&str; 1] = ["ground"];
 /// Keys that only a sender to ground has, and that only a voltage has.
-const OF_SENDERS: [&str; 2] = ["sender", "excitation"];
+const OF_SENDERS: [&str; 4] = ["sender", "senders", "variants", "excitation"];
 const OF_SIGNALS: [&str; 7] =
     ["measures", "from", "scales_with", "unit", "reads", "shape", "signal_resistance"];
 
@@ -76,7 +77,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let circuit = circuit(&mut keys);
     keys.not_yet(&LATER);
     keys.refuse(&["stock"], "it below resistors, or at a part, such as pull_up: { stock: FILE.csv }");
-    let drive = circuit.and_then(|circuit| drive(&mut keys, circuit, around));
+    let far_end = circuit.and_then(|circuit| far_end(&mut keys, circuit, around));
     let excitation = excited(&mut keys, circuit, around);
     let bias_to = bias_to(&mut keys, circuit, around);
     let existing = keys.get("existing").map(|value| existing(&value, around.stock.grade.tolerance));
@@ -98,15 +99,15 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         None => Vec::new(),
     };
     let capacitor = capacitor::read(&mut keys);
-    let dial = drive.as_ref().map(dial);
+    let dial = far_end.as_ref().and_then(|far_end| far_end.dial(&keys));
     let zone = zone(&mut keys, dial.as_ref());
-    let aim = aim(&mut keys, drive.as_ref());
+    let aim = aim(&mut keys, far_end.as_ref());
     let survive = survive::read(&mut keys, around.supply);
     let own_limits = limits::read_own(&mut keys, dial.as_ref());
     let has_capacitor = capacitor != Capacitor::Absent;
     limits::assume_source(&keys, around.limits, &own_limits, has_capacitor);
     let alarms = alarms::read(&mut keys, dial.as_ref());
-    let checkpoints = checkpoints(&mut keys, dial.as_ref(), zone);
+    let checkpoints = checkpoints::read(&mut keys, dial.as_ref(), far_end.as_ref(), zone);
     calibration(&mut keys);
     if circuit.is_none() {
         keys.skip(&OF_SENDERS);
@@ -117,10 +118,15 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     let limits = limits::combine(around.limits, &own_limits, has_capacitor);
     capacitor::is_asked_for(&keys, &capacitor, &limits);
     keys.finish();
+    let far_end = far_end?;
+    dial?;
     let input = Input {
         name: name.to_owned(),
         circuit: circuit?,
-        drive: drive?,
+        variants: far_end.variants(),
+        senders: far_end.named(&checkpoints),
+        drive: far_end.first()?,
+        assemblies: Vec::new(),
         excitation,
         corrected_by: None,
         bias_to,
@@ -135,7 +141,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         capacitor,
         zone,
         aim,
-        checkpoints,
+        checkpoints: checkpoints.into_iter().next().unwrap_or_default(),
         survive,
         limits,
         alarms,
@@ -174,7 +180,7 @@ const fn reads_sender(circuit: Circuit) -> bool {
 }
 
 /// What is at the far end of the wire; a mistake if the circuit is not made for it.
-fn drive(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<Drive> {
+fn far_end(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<FarEnd> {
     if circuit != Circuit::Burden {
         keys.refuse(&["compliance", "loop"], "it left out: only the transmitter of circuit: burden has one");
     }
@@ -182,10 +188,15 @@ fn drive(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<Dr
         let name = circuit.plan().name;
         let expected = format!("it left out, or circuit: divider: a {name} reads a sender, no voltage");
         keys.refuse(&OF_SIGNALS, &expected);
-        let expected = "the sender, such as sender: { resistance: 240 Ω .. 33 Ω }";
-        return sender::read(&keys.required("sender", expected)?, around.folder).map(Drive::Sender);
+        return senders::read(keys, around.folder);
     }
-    if let Some(value) = keys.get("sender") {
+    keys.refuse(
+        &["variants"],
+        "it left out: only where there are several senders can there be several sets of parts",
+    );
+    let sender = keys.get("sender");
+    let senders = keys.get("senders");
+    if let Some(value) = sender.or(senders) {
         let expected = "circuit: pull-up with pull_up: choose; a resistance makes no voltage, so here the pin reads \
                         0 V while the sender is connected and floats when it is open";
         value.wrong_key("a sender on a circuit for voltages", expected);
@@ -194,21 +205,9 @@ fn drive(keys: &mut Keys<'_>, circuit: Circuit, around: Around<'_>) -> Option<Dr
     }
     if circuit == Circuit::Burden {
         keys.refuse(&OF_VOLTAGES, "it left out: a transmitter drives its current whatever the voltage");
-        return transmitter::read(keys, around.rails).map(Drive::Current);
+        return transmitter::read(keys, around.rails).map(Drive::Current).map(FarEnd::One);
     }
-    signal::read(keys, around.rails).map(Drive::Signal)
-}
-
-fn dial(drive: &Drive) -> Dial {
-    let (unit, first, last) = match drive {
-        Drive::Sender(sender) => (sender.curve.unit(), sender.curve.first().0, sender.curve.last().0),
-        Drive::Signal(signal) => (signal.curve.unit(), signal.curve.first().0, signal.curve.last().0),
-        Drive::Current(transmitter) => {
-            let curve = &transmitter.curve;
-            (curve.unit(), curve.first().0, curve.last().0)
-        }
-    };
-    Dial::new(unit, Band { lowest: first, highest: last })
+    signal::read(keys, around.rails).map(Drive::Signal).map(FarEnd::One)
 }
 
 fn excited(keys: &mut Keys<'_>, circuit: Option<Circuit>, around: Around<'_>) -> Option<Excitation> {
@@ -292,19 +291,22 @@ fn zone(keys: &mut Keys<'_>, dial: Option<&Dial>) -> Option<Band<f64>> {
     let dial = dial?;
     match value {
         Some(value) => dial.band(&value),
-        None => keys.assume("zone", None, dial.range_text()),
+        None if dial.is_shared() => keys.assume("zone", None, dial.range_text()),
+        None => keys.assume("zone", None, "the whole range of each sender"),
     }
 }
 
 /// What makes a choice good. A mistake reads as the usual aim.
-fn aim(keys: &mut Keys<'_>, drive: Option<&Drive>) -> Aim {
+fn aim(keys: &mut Keys<'_>, far_end: Option<&FarEnd>) -> Aim {
     let Some(value) = keys.get("aim") else { return keys.assume("aim", Aim::Span, Aim::Span.name()) };
     let aims = [Aim::Span, Aim::Resolution, Aim::Error, Aim::Straight].map(|aim| (aim.name(), aim));
     let aim = value.word(&aims).unwrap_or(Aim::Span);
-    if aim == Aim::Straight && drive.is_some_and(|drive| !drive.is_curved()) {
+    let plain = far_end.and_then(|far_end| far_end.drives().find(|(_, drive)| !drive.is_curved()));
+    if let Some((name, _)) = plain.filter(|_| aim == Aim::Straight) {
         let expected = "a curved sender (ntc, steinhart_hart, platinum or interpolation: monotone) for this aim, or \
                         another one: between straight lines nothing bends but at their ends";
-        value.wrong(format!("{} for a curve of straight lines", value.found()), expected);
+        let of = name.map(|name| format!(" (sender {})", quoted(name))).unwrap_or_default();
+        value.wrong(format!("{} for a curve of straight lines{of}", value.found()), expected);
     }
     aim
 }
@@ -317,39 +319,4 @@ fn calibration(keys: &mut Keys<'_>) {
         Some(_) => {}
         None => keys.assume("calibration", (), "none"),
     }
-}
-
-/// Where the reading is examined, in the order of the range.
-fn checkpoints(keys: &mut Keys<'_>, dial: Option<&Dial>, zone: Option<Band<f64>>) -> Vec<f64> {
-    let value = keys.get("checkpoints");
-    let Some(dial) = dial else { return Vec::new() };
-    let Some(value) = value else {
-        let points = usual_checkpoints(dial, zone);
-        let texts: Vec<String> = points.iter().map(|point| number_text(*point)).collect();
-        return keys.assume("checkpoints", points, format!("[{}]", texts.join(", ")));
-    };
-    let values = value.list("a list such as [0, 25, 50, 75, 100]").unwrap_or_default();
-    if value.node == &super::node::Node::List(Vec::new()) {
-        value.wrong("an empty list", "at least one checkpoint, or the key left out");
-    }
-    ordered(values.iter().filter_map(|value| dial.value(value)).collect())
-}
-
-/// Five over the range, and the ends of the zone.
-fn usual_checkpoints(dial: &Dial, zone: Option<Band<f64>>) -> Vec<f64> {
-    let Band { lowest, highest } = dial.range;
-    let quarter = |i: u8| {
-        let share = f64::from(i) / 4.0;
-        // From both ends, so that the ends come out exactly.
-        lowest * (1.0 - share) + highest * share
-    };
-    let ends = zone.into_iter().flat_map(|zone| [zone.lowest, zone.highest]);
-    ordered((0..=4).map(quarter).chain(ends).collect())
-}
-
-/// In rising order without doubles.
-fn ordered(mut points: Vec<f64>) -> Vec<f64> {
-    points.sort_by(f64::total_cmp);
-    points.dedup();
-    points
 }

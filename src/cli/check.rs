@@ -1,6 +1,6 @@
 //! `check BRIEF`: examine a board on which nothing is left to be chosen.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Arg, ArgMatches, Command, value_parser};
 
@@ -8,7 +8,8 @@ use super::design::brief_argument;
 use super::measured;
 use super::outcome::{Outcome, answered};
 use super::{progress, purchase, trials};
-use crate::brief::{self, Faults};
+use crate::board::Board;
+use crate::brief::{self, Fault, Faults};
 use crate::examine;
 use crate::report::Format;
 
@@ -48,6 +49,7 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         None => brief::read_complete_file(&brief)?,
     };
     if let Some(file) = matches.get_one::<PathBuf>(measured::FLAG) {
+        refuse_senders(&board, &brief)?;
         return measured::judged(&board, file, format);
     }
     let list = purchase::prepared(matches, &brief, None)?;
@@ -60,4 +62,18 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         outcome.messages += &purchase::written(&list, found)?;
     }
     Ok(outcome)
+}
+
+/// What was measured on assembled boards says nothing of the sender that was dialled in.
+fn refuse_senders(board: &Board, brief: &Path) -> Result<(), Faults> {
+    let Some(input) = board.inputs.iter().find(|input| !input.senders.is_empty()) else { return Ok(()) };
+    let fault = Fault {
+        key: format!("inputs.{}.senders", input.name),
+        ..Fault::of_file(
+            &brief.display().to_string(),
+            "several senders beside --measured",
+            "a brief with the one sender that was dialled in on these boards (`sender`)",
+        )
+    };
+    Err(fault.into())
 }

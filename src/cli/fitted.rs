@@ -1,7 +1,7 @@
 //! The file of fitted values.
 
 use super::output::{Purpose, sections};
-use crate::answer::{Answer, GradeAnswer, GradesAnswer, InputAnswer, PartAnswer};
+use crate::answer::{Answer, GradeAnswer, GradesAnswer, InputAnswer, Ordered, PartAnswer, SetOfParts};
 use crate::quantity::{Farads, Fraction, Ohms, PerKelvin};
 
 /// What a file of fitted values is written for.
@@ -16,27 +16,53 @@ fn holds_fitted(text: &str) -> bool {
 
 /// The file in full.
 pub(super) fn content(answer: &Answer) -> String {
-    let section = |(name, input): &(String, InputAnswer)| section(name, input, answer.grades.as_ref());
+    let section = |(name, input): &(String, InputAnswer)| section(name, input, answer);
     let inputs: String = answer.inputs.0.iter().map(section).collect();
     format!("board: {}\nfitted:\n{inputs}", quoted(&answer.board))
 }
 
-/// The parts of one input; a capacitor only where it was chosen, a grade likewise.
-fn section(name: &str, input: &InputAnswer, grades: Option<&GradesAnswer>) -> String {
+/// The parts of one input, or of each set where there are several.
+fn section(name: &str, input: &InputAnswer, answer: &Answer) -> String {
+    let asked = answer.variants.iter().find(|row| row.input == name && row.chosen);
+    let grades = answer.grades.as_ref();
+    let parts = match asked {
+        Some(row) if row.sets.len() > 1 => {
+            let sets: String = row.sets.iter().map(|set| of_set(name, set, grades)).collect();
+            format!("    variants:\n{sets}")
+        }
+        _ => lines("    ", name, &input.parts, grades),
+    };
+    format!("  {}:\n{parts}", quoted(name))
+}
+
+/// One of several sets of parts.
+fn of_set(name: &str, set: &SetOfParts, grades: Option<&GradesAnswer>) -> String {
+    let senders: Vec<String> = set.senders.iter().map(|sender| quoted(sender)).collect();
+    let parts = lines("        ", name, &set.parts, grades);
+    format!("      - senders: [{}]\n{parts}", senders.join(", "))
+}
+
+/// A line for each part; a capacitor only where it was chosen, a grade likewise.
+fn lines(
+    indent: &str,
+    name: &str,
+    parts: &Ordered<Option<PartAnswer>>,
+    grades: Option<&GradesAnswer>,
+) -> String {
     let rows = || grades.iter().flat_map(|grades| &grades.parts);
     let grade = |role: &str| rows().find(|row| row.input == name && row.part == role && row.price.is_some());
-    let resistors = input.parts.0.iter().filter_map(|(role, part)| match part {
+    let parts = parts.0.iter().filter_map(|(role, part)| match part {
         None if role == "capacitor" => None,
-        None => Some(format!("    {role}: none\n")),
+        None => Some(format!("{indent}{role}: none\n")),
         Some(PartAnswer::Resistor { ohm, .. }) => Some(match grade(role) {
-            Some(row) => format!("    {role}: {}\n", with_grade(Ohms(*ohm), row.grade)),
-            None => format!("    {role}: {:#}\n", Ohms(*ohm)),
+            Some(row) => format!("{indent}{role}: {}\n", with_grade(Ohms(*ohm), row.grade)),
+            None => format!("{indent}{role}: {:#}\n", Ohms(*ohm)),
         }),
         Some(PartAnswer::Capacitor { farad, chosen }) => {
-            chosen.then(|| format!("    {role}: {:#}\n", Farads(*farad)))
+            chosen.then(|| format!("{indent}{role}: {:#}\n", Farads(*farad)))
         }
     });
-    format!("  {}:\n{}", quoted(name), resistors.collect::<String>())
+    parts.collect()
 }
 
 fn with_grade(ohms: Ohms, grade: GradeAnswer) -> String {

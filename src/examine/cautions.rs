@@ -11,7 +11,7 @@ use crate::worst::{Measure, Sense, worst};
 const STANDARD_SURGES: [Volts; 3] = [Volts(35.0), Volts(58.0), Volts(101.0)];
 
 /// Cautions at the head of the answer, from the inputs that have all their parts.
-pub(super) fn of_board(board: &Board, fitted: &[(&Input, Values)]) -> Vec<String> {
+pub(super) fn of_board(board: &Board, fitted: &[Vec<(Input, Values)>]) -> Vec<String> {
     let mut cautions = Vec::new();
     if board.supply.surges.is_empty() {
         cautions.push(surge_not_examined(board, fitted));
@@ -24,10 +24,15 @@ fn situation(board: &Board, input: &Input, values: &Values, case: Case) -> Optio
     situations_of(board, input, values, case, Outlook::Life, Place::Range).into_iter().next()
 }
 
-fn surge_not_examined(board: &Board, fitted: &[(&Input, Values)]) -> String {
-    let currents = |(input, values): &(&Input, Values)| {
-        let currents: Vec<_> =
-            STANDARD_SURGES.iter().filter_map(|&surge| surge_current(board, input, values, surge)).collect();
+fn surge_not_examined(board: &Board, fitted: &[Vec<(Input, Values)>]) -> String {
+    let currents = |senders: &Vec<(Input, Values)>| {
+        let greatest = |surge: &Volts| {
+            let of = senders.iter().filter_map(|(input, values)| surge_current(board, input, values, *surge));
+            let current = of.map(|current| current.0).reduce(f64::max)?;
+            Some(format!("{} at {surge}", Amperes(current)))
+        };
+        let currents: Vec<_> = STANDARD_SURGES.iter().filter_map(greatest).collect();
+        let (input, _) = senders.first()?;
         (!currents.is_empty()).then(|| format!("{} {}", input.name, currents.join(", ")))
     };
     let found: Vec<_> = fitted.iter().filter_map(currents).collect();
@@ -41,12 +46,12 @@ fn surge_not_examined(board: &Board, fitted: &[(&Input, Values)]) -> String {
     }
 }
 
-fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) -> Option<String> {
+fn surge_current(board: &Board, input: &Input, values: &Values, surge: Volts) -> Option<Amperes> {
     let mut surged = board.clone();
     surged.supply.surges = vec![Excursion { voltage: surge, time: None }];
     let case = situation(&surged, input, values, Case::Surge)?;
     let current = worst(Measure::UpperClamp, Sense::AtMost, &case, &case.resistances)?.value;
-    Some(format!("{} at {surge}", Amperes(current)))
+    Some(Amperes(current))
 }
 
 /// Shock: 60 V DC, or 30 V DC in wet places (IEC 61140, IEC 60364-4-41; figures from memory), by the highest of what

@@ -23,7 +23,7 @@ pub fn answer_with_grades(board: &Board, command: &str, trials: Option<&Trials<'
         return super::answer_with(board, command, trials);
     }
     let choices = choices(&without_error_limits(board));
-    let fitted = with_values(board, choices.iter().map(|choice| choice.best().cloned()));
+    let fitted = with_values(board, choices.iter().map(Some));
     let graded = grade(
         &fitted,
         &Needs {
@@ -67,9 +67,10 @@ fn ties(board: &Board) -> Vec<Vec<PartId>> {
 /// Whether every alarm of an input comes and goes where it must.
 fn alarms_hold(board: &Board, id: InputId) -> bool {
     let input = &board.inputs[id.0];
-    if input.alarms.is_empty() {
-        return true;
-    }
+    input.alarms.is_empty() || input.views().iter().all(|view| view_holds(board, view))
+}
+
+fn view_holds(board: &Board, input: &Input) -> bool {
     let values = Values::given(input);
     let firmware = Firmware::new(board, input, &values);
     alarms::of(board, input, &firmware).iter().all(|row| row.holds != Some(false))
@@ -88,7 +89,12 @@ fn without_error_limits(board: &Board) -> Board {
 fn rails_hold(board: &Board) -> bool {
     let is_open = |part: &Part| matches!(part.choice, Choice::Choose { .. });
     let inputs = board.inputs.iter().filter(|input| !input.parts.iter().any(is_open));
-    let fitted: Vec<_> = inputs.map(|input| (input, Values::given(input))).collect();
+    let with_values = |view: Input| {
+        let values = Values::given(&view);
+        (view, values)
+    };
+    let fitted: Vec<Vec<_>> =
+        inputs.map(|input| input.views().into_iter().map(with_values).collect()).collect();
     rails::of(board, &fitted).iter().all(|row| row.holds)
 }
 

@@ -13,6 +13,7 @@ mod rails;
 mod reasons;
 mod remarks;
 mod rows;
+mod several;
 mod sharing;
 mod size;
 mod soft_faults;
@@ -27,7 +28,7 @@ use crate::answer::{
     Answer, Assumed, CountBand, Excluded, InputAnswer, Ordered, PartAnswer, PartValue, ReadingBand, RunnerUp,
     Search, Span, Verdict,
 };
-use crate::board::{Aim, Board, Capacitor, Choice, Input, Role};
+use crate::board::{Aim, Board, Capacitor, Choice, Input, Part, Role};
 use crate::circuit::{Outlook, Place, Scene, Values};
 use crate::limits::{LIMITS, checks_of};
 use crate::quantity::{Band, Counts};
@@ -35,6 +36,7 @@ use crate::reading::{Firmware, at};
 use crate::search::{self, Chosen, Outcome};
 use crate::stackup::Trials;
 use crate::worst::{count_band, least_span, nominal_span};
+use several::Several;
 
 /// Chooses everything that is to be chosen, and examines the result. On a board with nothing left to choose it only
 /// examines.
@@ -53,12 +55,9 @@ pub fn answer_with(board: &Board, command: &str, trials: Option<&Trials<'_>>) ->
 
 /// The answer for a board from those for its inputs.
 fn whole(board: &Board, command: &str, answers: Vec<InputAnswer>, choices: &[Choices]) -> Answer {
-    let fitted: Vec<_> = board
-        .inputs
-        .iter()
-        .zip(choices)
-        .filter_map(|(input, choice)| Some((input, choice.best()?.values)))
-        .collect();
+    let with_choices = || board.inputs.iter().zip(choices);
+    let fitted: Vec<Vec<_>> = with_choices().map(|(input, choice)| choice.fitted(input)).collect();
+    let variants = with_choices().flat_map(|(input, choice)| several::rows(board, input, choice)).collect();
     let named = board.inputs.iter().zip(answers).map(|(input, answer)| (input.name.clone(), answer));
     let inputs: Vec<_> = named.collect();
     let rails = rails::of(board, &fitted);
@@ -77,6 +76,7 @@ fn whole(board: &Board, command: &str, answers: Vec<InputAnswer>, choices: &[Cho
         remarks: board.remarks.clone(),
         rails,
         inputs: Ordered(inputs),
+        variants,
         grades: None,
         purchase: None,
     }
@@ -89,10 +89,15 @@ enum Choices {
     Given(Chosen),
     /// What the search found.
     Searched(Outcome),
+    /// For several senders.
+    Several(Box<Several>),
 }
 
 impl Choices {
     fn of(board: &Board, input: &Input) -> Self {
+        if !input.senders.is_empty() {
+            return Self::Several(Box::new(Several::of(board, input)));
+        }
         if search::is_open(input) {
             return Self::Searched(search::choose(board, input));
         }
@@ -105,12 +110,35 @@ impl Choices {
         match self {
             Self::Given(given) => Some(given),
             Self::Searched(outcome) => outcome.best.as_ref(),
+            Self::Several(several) => several.first(),
+        }
+    }
+
+    /// Puts the values into an input, if there are any.
+    fn fit(&self, input: &mut Input) {
+        match self {
+            Self::Several(several) => several.fit(input),
+            Self::Given(_) | Self::Searched(_) => {
+                if let Some(chosen) = self.best() {
+                    fit_parts(&mut input.parts, &chosen.values);
+                }
+            }
+        }
+    }
+
+    /// The input with its values, for each of its senders; nothing where no choice exists.
+    fn fitted(&self, input: &Input) -> Vec<(Input, Values)> {
+        match self {
+            Self::Several(several) => several.fitted(input),
+            Self::Given(_) | Self::Searched(_) => {
+                self.best().map(|chosen| (input.clone(), chosen.values)).into_iter().collect()
+            }
         }
     }
 
     fn outcome(&self) -> Option<&Outcome> {
         match self {
-            Self::Given(_) => None,
+            Self::Given(_) | Self::Several(_) => None,
             Self::Searched(outcome) => Some(outcome),
         }
     }
@@ -118,6 +146,7 @@ impl Choices {
     /// The answer for the input, on a board on which what corrects it has its values.
     fn examined(&self, board: &Board, input: &Input, trials: Option<&Trials<'_>>) -> InputAnswer {
         match (self.best(), self) {
+            (_, Self::Several(several)) => several::examined(board, input, several, trials),
             (None, Self::Searched(outcome)) => impossible(board, input, outcome),
             (None, Self::Given(given)) | (Some(given), _) => {
                 examined(board, input, given, self.outcome(), trials)
@@ -130,8 +159,7 @@ impl Choices {
 fn choices(board: &Board) -> Vec<Choices> {
     let first = |input: &Input| input.corrected_by.is_none().then(|| Choices::of(board, input));
     let mut choices: Vec<_> = board.inputs.iter().map(first).collect();
-    let best = |choices: &Option<Choices>| choices.as_ref().and_then(Choices::best).cloned();
-    let fitted = with_values(board, choices.iter().map(best));
+    let fitted = with_values(board, choices.iter().map(Option::as_ref));
     for (input, choice) in board.inputs.iter().zip(&mut choices) {
         choice.get_or_insert_with(|| Choices::of(&fitted, input));
     }
@@ -141,18 +169,24 @@ fn choices(board: &Board) -> Vec<Choices> {
 /// The board with its values where there are any. An input that is corrected keeps its choice, since nothing depends on it.
 fn fitted(board: &Board, choices: &[Choices]) -> Board {
     let of_board = board.inputs.iter().zip(choices);
-    with_values(board, of_board.map(|(input, c)| c.best().filter(|_| input.corrected_by.is_none()).cloned()))
+    with_values(board, of_board.map(|(input, choice)| input.corrected_by.is_none().then_some(choice)))
 }
 
-fn with_values(board: &Board, chosen: impl Iterator<Item = Option<Chosen>>) -> Board {
+fn with_values<'a>(board: &Board, choices: impl Iterator<Item = Option<&'a Choices>>) -> Board {
     let mut board = board.clone();
-    for (input, chosen) in board.inputs.iter_mut().zip(chosen) {
-        let Some(chosen) = chosen else { continue };
-        for part in &mut input.parts {
-            part.choice = chosen.values.get(part.role).map_or(Choice::Absent, Choice::Fixed);
+    for (input, choice) in board.inputs.iter_mut().zip(choices) {
+        if let Some(choice) = choice {
+            choice.fit(input);
         }
     }
     board
+}
+
+/// Gives every part its value.
+fn fit_parts(parts: &mut [Part], values: &Values) {
+    for part in parts {
+        part.choice = values.get(part.role).map_or(Choice::Absent, Choice::Fixed);
+    }
 }
 
 fn examined(
@@ -213,6 +247,8 @@ fn examined(
         alarms,
         ranking: Vec::new(),
         monte_carlo: None,
+        about: None,
+        senders: Ordered::default(),
         supply_current_board_off_a: cases::drain(&scene),
         trade: outcome.map_or_else(Vec::new, |_| reasons::trade(board, input, chosen)),
         advice: Vec::new(),
@@ -233,6 +269,24 @@ fn examined(
 fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
     let conflict = reasons::conflict(board, input, outcome);
     let mut answer = InputAnswer {
+        remarks: beside::of(board, input)
+            .into_iter()
+            .chain(remarks::capacitor(board, input))
+            .chain(remarks::stopped(outcome))
+            .chain(remarks::conflict_stopped(outcome, &conflict))
+            .collect(),
+        conflict: reasons::conflict_rows(input, &conflict),
+        search: Some(searched(outcome)),
+        runners_up: Some(Vec::new()),
+        ..hollow(input)
+    };
+    answer.advice = advice::of(board, input, &answer);
+    answer
+}
+
+/// The answer for an input without a choice, of which nothing else is known.
+fn hollow(input: &Input) -> InputAnswer {
+    InputAnswer {
         circuit: input.circuit.plan().name,
         unit: input.unit().into(),
         aim: input.aim.name(),
@@ -251,22 +305,17 @@ fn impossible(board: &Board, input: &Input, outcome: &Outcome) -> InputAnswer {
         alarms: Vec::new(),
         ranking: Vec::new(),
         monte_carlo: None,
+        about: None,
+        senders: Ordered::default(),
         supply_current_board_off_a: None,
         trade: Vec::new(),
         advice: Vec::new(),
-        remarks: beside::of(board, input)
-            .into_iter()
-            .chain(remarks::capacitor(board, input))
-            .chain(remarks::stopped(outcome))
-            .chain(remarks::conflict_stopped(outcome, &conflict))
-            .collect(),
+        remarks: Vec::new(),
         cautions: Vec::new(),
-        conflict: reasons::conflict_rows(input, &conflict),
-        search: Some(searched(outcome)),
-        runners_up: Some(Vec::new()),
-    };
-    answer.advice = advice::of(board, input, &answer);
-    answer
+        conflict: Vec::new(),
+        search: None,
+        runners_up: None,
+    }
 }
 
 fn span(board: &Board, input: &Input, values: &Values, scene: &Scene) -> Span {

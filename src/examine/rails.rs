@@ -23,8 +23,9 @@ const EVENTS: [(&str, Case, Option<Case>); 7] = [
 /// Currents below which nothing is lifted: less than what leaks anyway.
 const NOTHING: Amperes = Amperes(1e-6);
 
-/// One row for each rail and event that feeds something back.
-pub(super) fn of(board: &Board, fitted: &[(&Input, Values)]) -> Vec<RailRow> {
+/// One row for each rail and event that feeds something back. Each input comes once for every sender that it may have: it
+/// counts with the one that feeds most.
+pub(super) fn of(board: &Board, fitted: &[Vec<(Input, Values)>]) -> Vec<RailRow> {
     let rails = (0..board.rails.len()).map(RailId);
     rails.flat_map(|rail| EVENTS.map(|event| row(board, fitted, rail, event))).flatten().collect()
 }
@@ -39,16 +40,19 @@ struct Fed<'a> {
 
 fn row(
     board: &Board,
-    fitted: &[(&Input, Values)],
+    fitted: &[Vec<(Input, Values)>],
     id: RailId,
     (event, case, chafes): (&'static str, Case, Option<Case>),
 ) -> Option<RailRow> {
-    let exists = |(input, _): &(&Input, Values)| cases_of(board, input).contains(&case);
-    if !fitted.iter().any(exists) {
+    let exists = |(input, _): &(Input, Values)| cases_of(board, input).contains(&case);
+    if !fitted.iter().flatten().any(exists) {
         return None;
     }
     let of = |case, wire| {
-        let here = fitted.iter().map(move |(input, values)| fed(board, input, values, id, case, wire));
+        let here = fitted.iter().map(move |senders| {
+            let fed = senders.iter().filter_map(|(input, values)| fed(board, input, values, id, case, wire));
+            fed.reduce(|most, other| if other.current > most.current { other } else { most })
+        });
         here.collect::<Vec<Option<Fed<'_>>>>()
     };
     let mut all: Vec<Option<Fed<'_>>> = of(case, false);

@@ -10,7 +10,7 @@ use crate::answer::{
 use crate::board::{Board, Choice, Input, InputId};
 use crate::circuit::{Scene, Values};
 use crate::limits::checks_of;
-use crate::search::{self, Chosen};
+use crate::search::Chosen;
 use crate::share::values::{Effort, Found, Pick, share};
 use crate::share::{Family, Kind, Open, Seat, kinds_of};
 use crate::stackup::Trials;
@@ -41,33 +41,35 @@ pub fn answer_shared(boards: &[Board], command: &str, trials: Option<&Trials<'_>
         levels.map(|loss| (loss, settled(&family, &alone, loss, asked.effort))).collect();
     let chosen = trade.last().and_then(|(_, settled)| settled.clone());
     trade.sort_by(|(a, _), (b, _)| a.total_cmp(b));
-    let together = together(&family, &alone, chosen.as_ref());
-    let answer = |(place, board): (usize, &Board)| answer(board, command, trials, &alone[place], &together[place]);
+    let together = together(&family, &alone, chosen.as_ref().map(|settled| &settled.found));
+    let answer = |(place, board): (usize, &Board)| answer(board, command, trials, [&alone[place], &together[place]]);
     let answers: Vec<Answer> = boards.iter().enumerate().map(answer).collect();
-    let share = told(&family, &alone, asked, chosen.as_ref(), &trade);
+    let share = told(&family, [&alone, &together], asked, chosen.as_ref(), &trade);
     FamilyAnswer {
         ohmwright: env!("CARGO_PKG_VERSION"),
         command: command.to_owned(),
         verdict: answers.iter().map(|answer| answer.verdict).max().unwrap_or(Verdict::Holds),
         boards: answers,
         share: Some(share),
+        purchase: None,
     }
 }
 
-/// What is open, with all that is nearly as good as its best, and what is given.
+/// What is open, with all that is nearly as good as its best, and what is settled. Parts for several senders are a
+/// compromise already, and are taken as they are.
 fn family<'a>(boards: &'a [Board], alone: &[Vec<Choices>], asked: Sharing) -> Family<'a> {
     let most_loss = LOSSES.iter().copied().fold(asked.most_loss, f64::max);
-    let mut family = Family { boards, open: Vec::new(), given: Vec::new(), batch: asked.batch };
+    let mut family = Family { boards, open: Vec::new(), settled: Vec::new(), batch: asked.batch };
     for (place, (board, choices)) in boards.iter().zip(alone).enumerate() {
         let fitted = fitted(board, choices);
         for (i, (input, choice)) in board.inputs.iter().zip(choices).enumerate() {
             let seat = Seat { board: place, input: InputId(i) };
             match (choice, choice.best()) {
-                (Choices::Given(_), _) => family.given.push(seat),
+                (_, None) => {}
                 (Choices::Searched(_), Some(best)) => {
                     family.open.push(Open::new(&fitted, input, seat, best.aim, most_loss));
                 }
-                (Choices::Searched(_), None) => {}
+                (_, Some(best)) => family.settled.push((seat, best.values)),
             }
         }
     }
@@ -96,7 +98,7 @@ fn settled(family: &Family<'_>, alone: &[Vec<Choices>], most_loss: f64, effort: 
     let mut forbidden: Vec<Vec<Pick>> = Vec::new();
     let mut first = None;
     for _ in 0..MOST_REPAIRS {
-        let (task, _, has_all) = family.task(most_loss, &forbidden);
+        let (task, has_all) = family.task(most_loss, &forbidden);
         let Some(found) = share(&task, effort) else { break };
         let broken = broken(family, alone, &found);
         let holds = broken.is_empty();
@@ -110,24 +112,25 @@ fn settled(family: &Family<'_>, alone: &[Vec<Choices>], most_loss: f64, effort: 
     first
 }
 
-/// Picks that break together what each of them keeps alone, unless each input alone breaks it, too.
+/// Picks that break together what each of them keeps alone, unless the best of each alone breaks it, too.
 fn broken(family: &Family<'_>, alone: &[Vec<Choices>], found: &Found) -> Vec<Vec<Pick>> {
-    let boards = together_with(family, alone, Some(found));
+    let together = together(family, alone, Some(found));
     let pick = |seat: Seat| {
         let place = family.open.iter().position(|open| open.seat == seat)?;
         Some((place, found.picks[place]))
     };
     let mut broken = Vec::new();
-    for (place, (board, chosen)) in family.boards.iter().zip(&boards).enumerate() {
-        let complete = with_values(board, chosen.iter().cloned());
-        let own = with_values(board, alone[place].iter().map(|choice| choice.best().cloned()));
+    for (place, (board, chosen)) in family.boards.iter().zip(&together).enumerate() {
+        let complete = with_values(board, chosen.iter().map(Some));
+        let own = with_values(board, alone[place].iter().map(Some));
         for (i, input) in complete.inputs.iter().enumerate() {
             let Some(meter) = input.corrected_by else { continue };
-            if chosen[i].is_some() && !holds(&complete, input) && holds(&own, &own.inputs[i]) {
-                broken.push([InputId(i), meter].iter().filter_map(|&input| pick(Seat { board: place, input })).collect());
+            if chosen[i].best().is_some() && !holds(&complete, input) && holds(&own, &own.inputs[i]) {
+                let pair = [InputId(i), meter].map(|input| pick(Seat { board: place, input }));
+                broken.push(pair.into_iter().flatten().collect());
             }
         }
-        if !rails_hold(&complete) && rails_hold(&own) {
+        if !rails_hold(board, chosen) && rails_hold(board, &alone[place]) {
             let inputs = (0..board.inputs.len()).map(InputId);
             broken.push(inputs.filter_map(|input| pick(Seat { board: place, input })).collect());
         }
@@ -144,25 +147,18 @@ fn holds(board: &Board, input: &Input) -> bool {
 }
 
 /// Whether the rails take what all inputs with parts feed back.
-fn rails_hold(board: &Board) -> bool {
-    let with_parts = board.inputs.iter().filter(|input| !search::is_open(input));
-    let fitted: Vec<_> = with_parts.map(|input| (input, Values::given(input))).collect();
+fn rails_hold(board: &Board, choices: &[Choices]) -> bool {
+    let fitted: Vec<_> = board.inputs.iter().zip(choices).map(|(input, choice)| choice.fitted(input)).collect();
     rails::of(board, &fitted).iter().all(|row| row.holds)
 }
 
-/// What every input of every board gets; `None`: nothing fits.
-fn together(family: &Family<'_>, alone: &[Vec<Choices>], settled: Option<&Settled>) -> Vec<Vec<Option<Chosen>>> {
-    together_with(family, alone, settled.map(|settled| &settled.found))
-}
-
-fn together_with(family: &Family<'_>, alone: &[Vec<Choices>], found: Option<&Found>) -> Vec<Vec<Option<Chosen>>> {
-    let own = |choices: &Vec<Choices>| choices.iter().map(|choice| choice.best().cloned()).collect();
-    let mut all: Vec<Vec<Option<Chosen>>> = alone.iter().map(own).collect();
-    if let Some(found) = found {
-        for (open, &pick) in family.open.iter().zip(&found.picks) {
-            let (chosen, _) = &open.near.choices[pick];
-            all[open.seat.board][open.seat.input.0] = Some(chosen.clone());
-        }
+/// What every input of every board gets.
+fn together(family: &Family<'_>, alone: &[Vec<Choices>], found: Option<&Found>) -> Vec<Vec<Choices>> {
+    let mut all = alone.to_vec();
+    let picks = found.iter().flat_map(|found| &found.picks);
+    for (open, &pick) in family.open.iter().zip(picks) {
+        let (chosen, _) = &open.near.choices[pick];
+        all[open.seat.board][open.seat.input.0] = Choices::Given(chosen.clone());
     }
     all
 }
@@ -173,30 +169,21 @@ fn answer(
     board: &Board,
     command: &str,
     trials: Option<&Trials<'_>>,
-    alone: &[Choices],
-    together: &[Option<Chosen>],
+    [alone, together]: [&[Choices]; 2],
 ) -> Answer {
-    let chosen: Vec<Choices> = alone
-        .iter()
-        .zip(together)
-        .map(|(alone, chosen)| match chosen {
-            Some(chosen) => Choices::Given(chosen.clone()),
-            None => alone.clone(),
-        })
-        .collect();
-    let fitted = fitted(board, &chosen);
-    let inputs = board.inputs.iter().zip(alone.iter().zip(&chosen));
-    let answers = inputs.map(|(input, (alone, choice))| InputAnswer {
-        search: alone.outcome().map(searched),
-        ..choice.examined(&fitted, input, trials)
+    let fitted = fitted(board, together);
+    let inputs = board.inputs.iter().zip(alone.iter().zip(together));
+    let answers = inputs.map(|(input, (alone, choice))| {
+        let answer = choice.examined(&fitted, input, trials);
+        InputAnswer { search: alone.outcome().map(searched).or(answer.search.clone()), ..answer }
     });
-    whole(board, command, answers.collect(), &chosen)
+    whole(board, command, answers.collect(), together)
 }
 
 /// What there is to say of the shared values.
 fn told(
     family: &Family<'_>,
-    alone: &[Vec<Choices>],
+    [alone, together]: [&[Vec<Choices>]; 2],
     asked: Sharing,
     chosen: Option<&Settled>,
     trade: &[(f64, Option<Settled>)],
@@ -214,14 +201,12 @@ fn told(
     };
     let ways = (0..family.open.len()).map(|place| chosen.map(|settled| settled.found.picks[place]));
     let inputs: Vec<_> = family.open.iter().zip(ways).map(input).collect();
-    let together = together(family, alone, chosen);
-    let own = together_with(family, alone, None);
     let is_proven = chosen.is_some_and(Settled::is_proven);
-    let values = used(family, &together, &name);
+    let values = used(family, together, &name);
     let (different, least) = (values.len() as u64, chosen.map_or(0, |settled| settled.found.least_values));
     ShareAnswer {
         different_values: different,
-        alone: used(family, &own, &name).len() as u64,
+        alone: used(family, alone, &name).len() as u64,
         least_possible: least,
         loss_allowed: asked.most_loss,
         proof: if is_proven { "complete" } else { "stopped" },
@@ -249,19 +234,13 @@ fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing
 }
 
 /// All values in rising order, each with the parts that use it.
-fn used(
-    family: &Family<'_>,
-    chosen: &[Vec<Option<Chosen>>],
-    name: &impl Fn(&Board, &Input) -> String,
-) -> Vec<SharedValue> {
+fn used(family: &Family<'_>, choices: &[Vec<Choices>], name: &impl Fn(&Board, &Input) -> String) -> Vec<SharedValue> {
     let mut values: Vec<(Kind, Vec<String>)> = Vec::new();
-    for (board, chosen) in family.boards.iter().zip(chosen) {
-        for (input, chosen) in board.inputs.iter().zip(chosen) {
-            let Some(chosen) = chosen else { continue };
-            let there = input.parts.iter().filter(|part| !matches!(part.choice, Choice::Absent));
-            let roles = there.filter(|part| chosen.values.get(part.role).is_some()).map(|part| part.role.key());
-            for ((kind, _), role) in kinds_of(input, &chosen.values).zip(roles) {
-                let place = format!("{} {role}", name(board, input));
+    for (board, choices) in family.boards.iter().zip(choices) {
+        for (input, choice) in board.inputs.iter().zip(choices) {
+            let Some(chosen) = choice.best() else { continue };
+            for (role, kind) in kinds_of(input, &chosen.values) {
+                let place = format!("{} {}", name(board, input), role.key());
                 match values.iter_mut().find(|(known, _)| *known == kind) {
                     Some((_, places)) => places.push(place),
                     None => values.push((kind, vec![place])),

@@ -9,28 +9,45 @@ use super::words::{
     count_of, counts, decimals, digits, grouped, part_value, percent, places_for, plain, purpose, readings,
     remedy, rounded, value,
 };
-use super::{alarms, cases, limits, reasons, stack_up};
+use super::{alarms, cases, limits, reasons, senders, stack_up};
 use crate::answer::{
     Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, Resolution, RunnerUp, Search, SoftFaultRow,
-    StraightLine, Verdict,
+    StraightLine, VariantsRow, Verdict,
 };
 use crate::quantity::{Amperes, Fraction, Ohms, Volts};
 
 use Flush::{Left, Right};
 
 /// Everything about one input.
-pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed: &[Assumed]) {
+pub(super) fn section(
+    page: &mut Page,
+    name: &str,
+    input: &InputAnswer,
+    variants: &[&VariantsRow],
+    assumed: &[Assumed],
+) {
     let verdict = match input.verdict {
         Verdict::Holds if limits::is_judged(input) => String::new(),
         Verdict::Holds => ", nothing was judged".to_owned(),
         verdict => format!(", {}", failing(input).unwrap_or_else(|| phrase(verdict, is_proven(input)))),
     };
     page.heading(&format!("{name}: {}{verdict}", input.circuit));
-    if input.verdict == Verdict::Impossible {
-        impossible(page, input);
+    if !input.senders.is_empty() {
+        senders::section(page, name, input, variants, assumed);
+        for (sender, found) in &input.senders.0 {
+            if !found.here.conflict.is_empty() {
+                page.gap();
+                page.paragraph("", &format!("With {sender} alone:"));
+                impossible(page, &found.here);
+            }
+        }
+    } else {
+        if input.verdict == Verdict::Impossible {
+            impossible(page, input);
+        }
+        let silent = |role: &str| assumed.iter().find(|assumed| is_key(&assumed.key, name, role));
+        parts(page, input, &silent);
     }
-    let silent = |role: &str| assumed.iter().find(|assumed| is_key(&assumed.key, name, role));
-    parts(page, input, &silent);
     span(page, input);
     limits::table(page, input);
     reasons::binding(page, input);
@@ -61,14 +78,14 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed:
 }
 
 /// Whether a full key is that of a part of this input.
-fn is_key(key: &str, name: &str, role: &str) -> bool {
+pub(super) fn is_key(key: &str, name: &str, role: &str) -> bool {
     let rest = key.strip_prefix("inputs.").and_then(|rest| rest.strip_prefix(name));
     rest.and_then(|rest| rest.strip_prefix('.')) == Some(role)
 }
 
 /// The parts that are there. A part that is not there is named if somebody or the search has left it out; `silent`
 /// finds the default of a part that nobody has named.
-fn parts<'a>(page: &mut Page, input: &InputAnswer, silent: &dyn Fn(&str) -> Option<&'a Assumed>) {
+pub(super) fn parts<'a>(page: &mut Page, input: &InputAnswer, silent: &dyn Fn(&str) -> Option<&'a Assumed>) {
     let present = input.parts.0.iter().filter_map(|(role, part)| part.as_ref().map(|part| (role, part)));
     let rows: Vec<Vec<String>> =
         present.map(|(role, part)| part_row(input.circuit, role, part, silent(role).is_some())).collect();
@@ -133,7 +150,9 @@ fn span(page: &mut Page, input: &InputAnswer) {
     );
     page.items("", &worth(input));
     if let Some(search) = &input.search {
-        page.paragraph("", &searched(search, input.aim));
+        let sentence =
+            if input.senders.is_empty() { searched(search, input.aim) } else { senders::searched(search) };
+        page.paragraph("", &sentence);
     }
 }
 

@@ -15,6 +15,7 @@ mod rails;
 mod reasons;
 mod sender;
 mod sender_file;
+mod senders;
 mod series;
 mod stack_up;
 mod text;

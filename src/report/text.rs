@@ -5,7 +5,7 @@
 use itertools::Itertools;
 
 use super::page::Page;
-use super::{alarms, grades, input, limits, purchase, rails};
+use super::{alarms, grades, input, limits, purchase, rails, senders};
 use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
 
 /// What every report says once.
@@ -28,7 +28,7 @@ pub fn text(answer: &Answer) -> String {
         page.items("- ", &answer.remarks);
     }
     for (name, input) in &answer.inputs.0 {
-        input::section(&mut page, name, input, &answer.assumed);
+        input::section(&mut page, name, input, &senders::rows_of(answer, name), &answer.assumed);
     }
     if let Some(found) = answer.grades.as_ref().filter(|found| !found.parts.is_empty()) {
         grades::section(&mut page, found);
@@ -55,7 +55,9 @@ pub(super) const fn phrase(verdict: Verdict, is_proven: bool) -> &'static str {
 
 /// What of an input does not hold, where it is not a limit.
 pub(super) fn failing(input: &InputAnswer) -> Option<&'static str> {
-    let is_alarm = input.verdict == Verdict::Fails && input.limits.iter().all(|row| row.holds);
+    let of_senders = input.senders.0.iter().flat_map(|(_, sender)| &sender.here.limits);
+    let holds = input.limits.iter().chain(of_senders).all(|row| row.holds);
+    let is_alarm = input.verdict == Verdict::Fails && holds;
     is_alarm.then_some("an alarm fails")
 }
 
@@ -116,6 +118,11 @@ fn verdict(page: &mut Page, answer: &Answer) {
         }
         match input.verdict {
             Verdict::Holds => {}
+            Verdict::Fails if !input.senders.is_empty() => page.items("", &senders::failures(name, input)),
+            Verdict::Impossible if senders::impossible(&senders::rows_of(answer, name)).is_some() => {
+                let why = senders::impossible(&senders::rows_of(answer, name)).unwrap_or_default();
+                page.paragraph("", &format!("IMPOSSIBLE: {name}: {why}"));
+            }
             Verdict::Fails => {
                 page.items("", &limits::failures(name, input));
                 page.items("", &alarms::failures(name, input));

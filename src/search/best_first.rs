@@ -33,11 +33,11 @@ pub(super) struct Node {
 pub(super) struct Settled([u64; 4]);
 
 impl Settled {
-    fn holds(&self, check: usize) -> bool {
+    pub(super) fn holds(&self, check: usize) -> bool {
         self.0.get(check / 64).is_some_and(|word| word >> (check % 64) & 1 == 1)
     }
 
-    fn enter(&mut self, check: usize) {
+    pub(super) fn enter(&mut self, check: usize) {
         if let Some(word) = self.0.get_mut(check / 64) {
             *word |= 1 << (check % 64);
         }
@@ -81,7 +81,6 @@ struct Group {
 /// A search under way.
 #[derive(Debug)]
 pub(super) struct Search<'a> {
-    input: &'a Input,
     pub(super) roots: Vec<Root<'a>>,
     /// For each root the checks in the order in which they are tried: what excluded last is tried first.
     order: Vec<Vec<usize>>,
@@ -93,13 +92,13 @@ pub(super) struct Search<'a> {
 
 impl<'a> Search<'a> {
     pub(super) fn new(board: &Board, input: &'a Input, most_examined: u64) -> Self {
-        Self::over(input, Root::all(board, input), most_examined)
+        Self::over(Root::all(board, input), most_examined)
     }
 
     /// A search over roots, of which some limits may have been lifted.
-    pub(super) fn over(input: &'a Input, roots: Vec<Root<'a>>, most_examined: u64) -> Self {
+    pub(super) fn over(roots: Vec<Root<'a>>, most_examined: u64) -> Self {
         let order = roots.iter().map(|root| (0..root.checks.len()).collect()).collect();
-        Self { input, roots, order, most_examined, examined: 0, excluded: Vec::new() }
+        Self { roots, order, most_examined, examined: 0, excluded: Vec::new() }
     }
 
     pub(super) fn run(self) -> Outcome {
@@ -339,24 +338,7 @@ impl<'a> Search<'a> {
     }
 
     pub(super) fn chosen(&self, root: usize, places: &[u16; MOST]) -> Chosen {
-        let root = &self.roots[root];
-        let series = |role: Role| {
-            let slot = root.slots.iter().position(|slot| slot.role == role)?;
-            root.slots[slot].candidates[usize::from(places[slot])].series
-        };
-        let open = |role: Role| root.left_out.contains(&role) || root.slots.iter().any(|s| s.role == role);
-        Chosen {
-            values: root.values_at(places),
-            series: self
-                .input
-                .parts
-                .iter()
-                .filter(|part| open(part.role))
-                .map(|part| (part.role, series(part.role)))
-                .collect(),
-            assured: Counts((root.assured(places).span.0 * root.sign).max(0.0)),
-            aim: root.aim_of(places),
-        }
+        self.roots[root].chosen(places)
     }
 }
 
@@ -392,6 +374,22 @@ impl PartialEq for Tied {
 impl Eq for Tied {}
 
 impl Root<'_> {
+    /// One combination as an answer.
+    pub(super) fn chosen(&self, places: &[u16; MOST]) -> Chosen {
+        let series = |role: Role| {
+            let slot = self.slots.iter().position(|slot| slot.role == role)?;
+            self.slots[slot].candidates[usize::from(places[slot])].series
+        };
+        let open = |role: Role| self.left_out.contains(&role) || self.slots.iter().any(|s| s.role == role);
+        let roles = self.input.parts.iter().map(|part| part.role).filter(|role| open(*role));
+        Chosen {
+            values: self.values_at(places),
+            series: roles.map(|role| (role, series(role))).collect(),
+            assured: Counts((self.assured(places).span.0 * self.sign).max(0.0)),
+            aim: self.aim_of(places),
+        }
+    }
+
     /// The slot to split: the one that moves the span or what is still open by the largest share; where nothing moves
     /// either, the one with the most candidates.
     pub(super) fn split(&self, b: &Box, open: [f64; MOST], ends: Ends) -> usize {

@@ -34,7 +34,7 @@ pub fn lifted(board: &Board, input: &Input, outcome: &Outcome, most_examined: u6
 
 fn without(board: &Board, input: &Input, best: &Chosen, subject: Subject, most_examined: u64) -> Lifted {
     let roots = roots_without(board, input, |other| other == subject);
-    let outcome = Search::over(input, roots, most_examined).run_for_best();
+    let outcome = Search::over(roots, most_examined).run_for_best();
     let better = outcome.best.filter(|other| !ties_with(other.aim, best.aim));
     let binds = if outcome.complete || better.is_some() { Some(better.is_some()) } else { None };
     Lifted { subject, binds, better: better.filter(|_| outcome.complete) }

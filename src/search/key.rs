@@ -38,6 +38,16 @@ impl Key {
         }
     }
 
+    /// What is worse of both in each respect: the key of one set of parts in two places.
+    pub(super) fn worse(self, other: Self) -> Self {
+        Self {
+            span: self.span.max(other.span),
+            current: self.current.max(other.current),
+            source_resistance: self.source_resistance.max(other.source_resistance),
+            ..self
+        }
+    }
+
     pub(super) fn order(&self, other: &Self) -> Ordering {
         self.span
             .total_cmp(&other.span)

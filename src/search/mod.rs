@@ -7,6 +7,9 @@
 //! What is best: let A be the best aim; all choices whose aim reaches A − 1e-9·max(1, |A|) tie. Among them: fewer
 //! parts, smaller current from rail and supply, smaller source resistance (both at nominal values in normal use,
 //! greatest over the range), coarser series, smaller values in the order in which the circuit lists its parts.
+//!
+//! One set of parts for several senders is a [`Joint`] search: no combination is best for all, so the one is wanted that
+//! takes least from the sender that it takes most from.
 
 mod aim;
 mod best_first;
@@ -14,6 +17,7 @@ mod binding;
 mod bound;
 mod conflict;
 mod gap;
+mod joint;
 mod key;
 mod lift;
 mod near;
@@ -22,8 +26,9 @@ mod trade;
 
 pub use binding::{Lifted, lifted};
 pub use conflict::{Conflict, Member, conflict};
+pub use joint::{Joint, JointOutcome, Together, loss};
 pub use lift::{Subject, Width};
-pub use near::{NearBest, loss, near_best};
+pub use near::{NearBest, near_best};
 pub use trade::{Traded, trade};
 
 use crate::board::{Board, Choice, Input, Role};

@@ -3,7 +3,8 @@
 use std::collections::BinaryHeap;
 
 use super::best_first::{Node, Search, Settled};
-use super::{Chosen, MOST_EXAMINED, ties_with};
+use super::joint::loss;
+use super::{Chosen, MOST_EXAMINED};
 use crate::board::{Board, Input};
 
 /// The choices of an input that lose little against its best one.
@@ -15,14 +16,8 @@ pub struct NearBest {
     pub complete: bool,
 }
 
-/// What an aim loses against the best, as a share of it: 0 for what ties with it, infinite where the best is 0 and is not
-/// reached.
-pub fn loss(best: f64, aim: f64) -> f64 {
-    if ties_with(best, aim) { 0.0 } else { (best - aim) / best.abs() }
-}
-
-/// The choices that keep all limits and lose at most `most_loss` of `best`, the best aim of the input; at most `most` of
-/// them.
+/// The choices that keep all limits and lose at most `most_loss` of `best`, the best aim of the input, as [`loss`] counts
+/// it; at most `most` of them.
 pub fn near_best(board: &Board, input: &Input, best: f64, most_loss: f64, most: usize) -> NearBest {
     let mut search = Search::new(board, input, MOST_EXAMINED);
     let is_near = |aim: f64| loss(best, aim) <= most_loss * (1.0 + 1e-9);

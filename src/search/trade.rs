@@ -35,7 +35,7 @@ pub fn trade(board: &Board, input: &Input, best: &Chosen, most_examined: u64) ->
     let (role, candidates) = leading(board, input, best)?;
     let place = |chosen: &Chosen| candidates.iter().position(|p| Some(p.ohms) == chosen.values.get(role));
     let choice = place(best)?;
-    let free = Search::over(input, roots_without(board, input, |_| true), most_examined).run_for_best();
+    let free = Search::over(roots_without(board, input, |_| true), most_examined).run_for_best();
     let free = free.best.as_ref().and_then(place).unwrap_or(choice);
     let rows = places(choice, free, candidates.len()).into_iter().filter_map(|at| {
         if at == choice {
@@ -101,7 +101,7 @@ fn best_with(board: &Board, input: &Input, role: Role, value: Preferred, effort:
     let mut lifted: Vec<Subject> = Vec::new();
     loop {
         let roots = roots_without(board, &input, |subject| lifted.contains(&subject));
-        let outcome: Outcome = Search::over(&input, roots, effort).run_for_best();
+        let outcome: Outcome = Search::over(roots, effort).run_for_best();
         if outcome.best.is_some() || !outcome.complete {
             return outcome.best.filter(|_| outcome.complete);
         }

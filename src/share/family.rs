@@ -1,7 +1,7 @@
 //! The inputs of a family of boards as a task of shared values.
 
 use super::values::{Pick, STEPS_OF_LOSS, Tariff, Task, Value, Way};
-use crate::board::{Board, Choice, Grade, Input, InputId};
+use crate::board::{Board, Choice, Input, InputId, Part, Price, Reel, Role};
 use crate::circuit::Values;
 use crate::quantity::{Ohms, Volts, Watts};
 use crate::search::{Chosen, NearBest, near_best};
@@ -10,7 +10,7 @@ use crate::search::{Chosen, NearBest, near_best};
 const MOST_WAYS: usize = 4_000;
 
 /// What parts have to have in common to come from one reel: the value and the size. The better tolerance serves both.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Kind {
     /// The value.
     pub ohms: Ohms,
@@ -18,11 +18,22 @@ pub struct Kind {
     pub rating: Watts,
     /// The working voltage, likewise.
     pub working_voltage: Volts,
+    /// What the part is taken from in stock; `None`: it is bought wherever it can be had.
+    pub reel: Option<Reel>,
 }
 
 impl Kind {
-    fn of(ohms: Ohms, grade: &Grade) -> Self {
-        Self { ohms, rating: grade.rating, working_voltage: grade.working_voltage }
+    fn of(part: &Part, ohms: Ohms) -> Self {
+        let (rating, working_voltage) = (part.grade.rating, part.grade.working_voltage);
+        Self { ohms, rating, working_voltage, reel: part.reel(ohms).cloned() }
+    }
+
+    /// What it costs, if that is counted, and how much of it there is.
+    fn tariff(&self, is_priced: bool) -> Option<Tariff> {
+        let reel = self.reel.as_ref()?;
+        let price = if is_priced { reel.price? } else { Price(0) };
+        let is_counted = price > Price(0) || reel.quantity.is_some();
+        is_counted.then_some(Tariff { price: price.0, quantity: reel.quantity, pack: reel.pack })
     }
 }
 
@@ -68,8 +79,8 @@ pub struct Family<'a> {
     pub boards: &'a [Board],
     /// Inputs whose parts are to be chosen.
     pub open: Vec<Open>,
-    /// Inputs whose parts are all given.
-    pub given: Vec<Seat>,
+    /// Inputs whose parts are settled: given, or chosen for several senders.
+    pub settled: Vec<(Seat, Values)>,
     /// Boards in the batch.
     pub batch: u64,
 }
@@ -80,15 +91,24 @@ impl Family<'_> {
         &self.boards[seat.board].inputs[seat.input.0]
     }
 
-    /// The task with a loss for each input, the kinds of its values, and whether it holds all ways that there are.
-    pub fn task(&self, most_loss: f64, forbidden: &[Vec<Pick>]) -> (Task, Vec<Kind>, bool) {
+    /// Whether every value that may be taken has a price: else the lowest price is nothing to go by.
+    pub fn is_priced(&self) -> bool {
+        let near = |open: &Open| open.near.choices.iter().map(|(chosen, _)| chosen.values).collect::<Vec<_>>();
+        let open = self.open.iter().flat_map(|open| near(open).into_iter().map(|values| (open.seat, values)));
+        let mut kinds = open.chain(self.settled.iter().copied()).flat_map(|(seat, values)| kinds_of(self.input(seat), &values).collect::<Vec<_>>());
+        kinds.all(|(_, kind)| kind.reel.is_some_and(|reel| reel.price.is_some()))
+    }
+
+    /// The task with a loss for each input, and whether it holds all ways that there are.
+    pub fn task(&self, most_loss: f64, forbidden: &[Vec<Pick>]) -> (Task, bool) {
+        let is_priced = self.is_priced();
         let (mut kinds, mut values) = (Vec::new(), Vec::new());
         let mut uses = |input: &Input, of: &Values| {
             let mut uses: Vec<(usize, u64)> = Vec::new();
-            for (kind, tariff) in kinds_of(input, of) {
+            for (_, kind) in kinds_of(input, of) {
                 let value = kinds.iter().position(|known| *known == kind).unwrap_or_else(|| {
+                    values.push(Value { given: 0, tariff: kind.tariff(is_priced) });
                     kinds.push(kind);
-                    values.push(Value { given: 0, tariff });
                     kinds.len() - 1
                 });
                 match uses.iter_mut().find(|(known, _)| *known == value) {
@@ -99,23 +119,26 @@ impl Family<'_> {
             uses.sort_unstable();
             uses
         };
-        let mut way = |input: &Input, (chosen, loss): &(Chosen, f64)| Way { uses: uses(input, &chosen.values), loss: (loss * STEPS_OF_LOSS).round() as u64 };
+        let mut way = |input: &Input, (chosen, loss): &(Chosen, f64)| Way {
+            uses: uses(input, &chosen.values),
+            loss: (loss * STEPS_OF_LOSS).round() as u64,
+        };
         let ways = |open: &Open| {
             let near = &open.near.choices[..open.within(most_loss)];
             near.iter().map(|near| way(self.input(open.seat), near)).collect()
         };
         let inputs = self.open.iter().map(ways).collect();
-        let given: Vec<_> = self.given.iter().map(|&seat| uses(self.input(seat), &Values::given(self.input(seat)))).collect();
-        for (value, count) in given.into_iter().flatten() {
+        let settled: Vec<_> = self.settled.iter().map(|(seat, of)| uses(self.input(*seat), of)).collect();
+        for (value, count) in settled.into_iter().flatten() {
             values[value].given += count;
         }
         let task = Task { inputs, values, batch: self.batch, forbidden: forbidden.to_vec() };
-        (task, kinds, self.open.iter().all(|open| open.is_complete(most_loss)))
+        (task, self.open.iter().all(|open| open.is_complete(most_loss)))
     }
 }
 
-/// The kinds of the parts that an input has with these values.
-pub fn kinds_of(input: &Input, values: &Values) -> impl Iterator<Item = (Kind, Option<Tariff>)> {
+/// The parts that an input has with these values, and their kinds.
+pub fn kinds_of(input: &Input, values: &Values) -> impl Iterator<Item = (Role, Kind)> {
     let there = input.parts.iter().filter(|part| !matches!(part.choice, Choice::Absent));
-    there.filter_map(|part| Some((Kind::of(values.get(part.role)?, &part.grade), None)))
+    there.filter_map(|part| Some((part.role, Kind::of(part, values.get(part.role)?))))
 }

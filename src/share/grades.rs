@@ -142,17 +142,27 @@ pub fn grade(board: &Board, needs: &Needs<'_>) -> Graded {
     }
 }
 
-/// The greatest error of a fitted input in its zone, in its unit; `None`: what corrects it is not known.
+/// The greatest error of a fitted input in its zone, in its unit, of several senders the greatest of all; `None`: what corrects it is not known.
 pub fn error_of(board: &Board, id: InputId) -> Option<f64> {
-    let input = &board.inputs[id.0];
+    let errors = board.inputs[id.0].views().into_iter().map(|view| error_of_view(board, &view));
+    let errors: Option<Vec<f64>> = errors.collect();
+    errors?.into_iter().reduce(f64::max)
+}
+
+fn error_of_view(board: &Board, input: &Input) -> Option<f64> {
     let scene = Scene::new(board, input, &Values::given(input));
     let checks = checks_of(board, input, &scene);
     let check = checks.into_iter().find(|check| check.watched == Watched::Error)?;
     Some(check.worst(input, &scene)?.value)
 }
 
-/// Whether every limit of a fitted input holds, by the checks that judge it in the end.
+/// Whether every limit of a fitted input holds, for each of its senders.
 fn holds(board: &Board, input: &Input) -> bool {
+    input.views().iter().all(|view| view_holds(board, view))
+}
+
+/// By the checks that judge it in the end.
+fn view_holds(board: &Board, input: &Input) -> bool {
     let scene = Scene::new(board, input, &Values::given(input));
     let limited = checks_of(board, input, &scene).into_iter().filter(|check| check.allowed.is_some());
     limited.into_iter().all(|check| check.worst(input, &scene).is_none_or(|worst| check.holds(worst.value)))
@@ -162,8 +172,14 @@ fn is_fitted(board: &Board, id: InputId) -> bool {
     !board.inputs[id.0].parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }))
 }
 
+/// The parts that are there; of an input that is assembled in several ways those that are there in one of them.
 fn present(input: &Input) -> impl Iterator<Item = &Part> {
-    input.parts.iter().filter(|part| matches!(part.choice, Choice::Fixed(_)))
+    let is_there = |part: &Part| matches!(part.choice, Choice::Fixed(_));
+    let is_elsewhere = move |role: Role| {
+        let others = input.assemblies.iter().flat_map(|assembly| &assembly.parts);
+        others.into_iter().any(|part| part.role == role && is_there(part))
+    };
+    input.parts.iter().filter(move |part| is_there(part) || is_elsewhere(part.role))
 }
 
 /// Parts that get one grade together, in the order of the board: those that are there and have no grade of their own. A
@@ -217,7 +233,9 @@ fn narrowest(candidates: &[Candidate]) -> usize {
 }
 
 fn put(board: &mut Board, (id, role): PartId, offer: &Offer) {
-    for part in board.inputs[id.0].parts.iter_mut().filter(|part| part.role == role) {
+    let input = &mut board.inputs[id.0];
+    let others = input.assemblies.iter_mut().flat_map(|assembly| &mut assembly.parts);
+    for part in input.parts.iter_mut().chain(others).filter(|part| part.role == role) {
         part.grade = offer.of(&part.grade);
     }
 }

@@ -7,10 +7,13 @@
 mod cheapest;
 mod family;
 mod grades;
+mod partition;
 mod programme;
 pub mod values;
+mod variants;
 
 pub use cheapest::{Candidate, Found, Task, cheapest};
 pub use family::{Family, Kind, Open, Seat, kinds_of};
 pub(crate) use grades::is_limited_together;
 pub use grades::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade};
+pub use variants::{Cost, Judge, Split, Splits, splits};

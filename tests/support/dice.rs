@@ -203,7 +203,7 @@ impl Dice {
         Gauge { resistance: Ohms(self.ohms()), tolerance: Fraction(self.uniform(0.0, 0.2)), from }
     }
 
-    fn sender(&mut self) -> Drive {
+    pub(crate) fn sender(&mut self) -> Drive {
         let first = self.series_ohms();
         let last = first + self.ohms();
         let points = vec![(0.0, Ohms(first)), (100.0, Ohms(last))];
