@@ -37,12 +37,17 @@ fn task(inputs: usize, ways: usize, seed: u64) -> Task {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(seed);
     let hot: Vec<usize> = (0..12).map(|_| random.random_range(5..145)).collect();
     let inputs = (0..inputs).map(|_| {
-        let likes: Vec<usize> = (0..random.random_range(2..=4)).map(|_| hot[random.random_range(0..hot.len())]).collect();
+        let likes: Vec<usize> =
+            (0..random.random_range(2..=4)).map(|_| hot[random.random_range(0..hot.len())]).collect();
         let way = |random: &mut Xoshiro256PlusPlus| {
-            let mut values: Vec<usize> = likes.iter().map(|&like| like + random.random_range(0..11) - 5).collect();
+            let mut values: Vec<usize> =
+                likes.iter().map(|&like| like + random.random_range(0..11) - 5).collect();
             values.sort_unstable();
             values.dedup();
-            Way { uses: values.into_iter().map(|value| (value, 1)).collect(), loss: random.random_range(0..500) }
+            Way {
+                uses: values.into_iter().map(|value| (value, 1)).collect(),
+                loss: random.random_range(0..500),
+            }
         };
         (0..ways).map(|_| way(&mut random)).collect()
     });

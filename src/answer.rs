@@ -98,6 +98,9 @@ pub struct Answer {
     /// What all inputs together feed back into the rails.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub rails: Vec<RailRow>,
+    /// The values that all inputs share, where that was asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub share: Option<ShareAnswer>,
     /// What has to be bought, for a board that a brief describes.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub purchase: Option<PurchaseAnswer>,

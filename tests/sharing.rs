@@ -74,7 +74,8 @@ fn counted(task: &Task, picks: &[usize]) -> Score {
             bought += tariff.pack;
             score.price += tariff.pack * tariff.price;
         }
-        score.short += pieces.max(tariff.quantity.unwrap_or(u64::MAX)) - tariff.quantity.unwrap_or(u64::MAX).min(u64::MAX);
+        score.short += pieces.max(tariff.quantity.unwrap_or(u64::MAX))
+            - tariff.quantity.unwrap_or(u64::MAX).min(u64::MAX);
     }
     score.loss = task.inputs.iter().zip(picks).map(|(ways, &pick)| ways[pick].loss).sum();
     score
@@ -87,7 +88,8 @@ fn no_other_choice_is_better() {
     for round in 0..3000 {
         let task = task(&mut random);
         let all = task.inputs.iter().map(|ways| 0..ways.len()).multi_cartesian_product();
-        let allowed = |picks: &Vec<usize>| !task.forbidden.iter().any(|set| set.iter().all(|&(i, w)| picks[i] == w));
+        let allowed =
+            |picks: &Vec<usize>| !task.forbidden.iter().any(|set| set.iter().all(|&(i, w)| picks[i] == w));
         let order = |score: &Score| (score.short, score.price, score.values, score.loss);
         let best = all.filter(allowed).map(|picks| counted(&task, &picks)).min_by_key(order);
         let found = share(&task, EFFORT);

@@ -11,6 +11,8 @@ pub struct FamilyAnswer {
     pub command: String,
     /// The worst verdict of all boards.
     pub verdict: Verdict,
+    /// What may hurt somebody or something, beside what is said of each board.
+    pub cautions: Vec<String>,
     /// One answer a board, in the order in which they were asked.
     pub boards: Vec<Answer>,
     /// The values that they share, where that was asked.

@@ -52,7 +52,7 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         refuse_senders(&board, &brief)?;
         return measured::judged(&board, file, format);
     }
-    let list = purchase::prepared(matches, &brief, None)?;
+    let list = purchase::prepared(matches, &[&brief], &[])?;
     let mut answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
         examine::answer_with(&board, NAME, Some(trials))
     });

@@ -18,6 +18,7 @@ mod purchase;
 mod question;
 mod sender;
 mod series;
+mod sharing;
 mod trials;
 mod usage;
 

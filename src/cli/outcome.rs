@@ -5,9 +5,9 @@ use std::process::ExitCode;
 
 use serde::Serialize;
 
-use crate::answer::{Answer, Verdict};
+use crate::answer::{Answer, FamilyAnswer, Verdict};
 use crate::brief::{Fault, Faults};
-use crate::report::{Format, json, render};
+use crate::report::{Format, family_text, json, render};
 
 /// All limits hold.
 const HOLDS: u8 = 0;
@@ -77,6 +77,18 @@ struct Errors<'a> {
 pub(super) fn answered(answer: &Answer, format: Format) -> Outcome {
     let status = if answer.verdict == Verdict::Holds { HOLDS } else { FAILS };
     Outcome { results: render(answer, format), messages: String::new(), status }
+}
+
+/// The answers for some boards; that for one board alone is as if nobody had spoken of several.
+pub(super) fn family_answered(family: &FamilyAnswer, format: Format) -> Outcome {
+    if let [answer] = family.boards.as_slice() {
+        return answered(answer, format);
+    }
+    let results = match format {
+        Format::Text => family_text(family),
+        Format::Json => json(family),
+    };
+    Outcome::judged(results, family.verdict == Verdict::Holds)
 }
 
 fn write(out: &mut impl Write, text: &str) -> io::Result<()> {

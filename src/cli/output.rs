@@ -37,8 +37,8 @@ impl Output {
     /// Makes sure that the file may be written and is no input.
     ///
     /// # Errors
-    /// When it is the input or anything else but an older file of the same purpose, or its folder does not exist.
-    pub(super) fn prepare(asked: &Path, input: &Path, purpose: &Purpose) -> Result<Self, Faults> {
+    /// When it is an input or anything else but an older file of the same purpose, or its folder does not exist.
+    pub(super) fn prepare(asked: &Path, inputs: &[&Path], purpose: &Purpose) -> Result<Self, Faults> {
         let refused =
             |found: &str, expected: &str| Err(Fault::of_file(&shown(asked), found, expected).into());
         if !asked.exists() {
@@ -51,7 +51,8 @@ impl Output {
             };
         }
         let target = asked.canonicalize().map_err(|error| failed(asked, &error))?;
-        if input.canonicalize().is_ok_and(|input| input == target) {
+        let is_target = |input: &&Path| input.canonicalize().is_ok_and(|input| input == target);
+        if inputs.iter().any(is_target) {
             let expected = format!("another file, since {} is never written over", purpose.an_input);
             return refused(&format!("{} itself", purpose.input), &expected);
         }
@@ -71,8 +72,15 @@ impl Output {
     }
 
     /// Whether both lead to one file.
-    pub(super) fn is_same(&self, other: &Self) -> bool {
-        self.target == other.target
+    ///
+    /// # Errors
+    /// When one of the others is the same file.
+    pub(super) fn differs_from(&self, others: &[Self]) -> Result<(), Faults> {
+        if others.iter().any(|other| other.target == self.target) {
+            let found = "the file of `--output`";
+            return Err(Fault::of_file(&self.name(), found, "another file for each of the two").into());
+        }
+        Ok(())
     }
 
     /// Writes the text.

@@ -6,7 +6,7 @@ use clap::{Arg, ArgMatches, value_parser};
 
 use super::output::{Output, Purpose};
 use crate::answer::{PurchaseAnswer, PurchasePart, PurchaseRow};
-use crate::brief::{Fault, Faults};
+use crate::brief::Faults;
 use crate::quantity::{Farads, Fraction, Ohms, PerKelvin, Volts, Watts};
 
 /// More boards than anybody builds from one list.
@@ -52,15 +52,12 @@ pub(super) fn batch(matches: &ArgMatches) -> u64 {
 /// When it is an input, another output, or anything else but an older list.
 pub(super) fn prepared(
     matches: &ArgMatches,
-    brief: &Path,
-    beside: Option<&Output>,
+    briefs: &[&Path],
+    beside: &[Output],
 ) -> Result<Option<Output>, Faults> {
     let Some(path) = matches.get_one::<PathBuf>("purchase") else { return Ok(None) };
-    let output = Output::prepare(path, brief, &PURPOSE)?;
-    if beside.is_some_and(|beside| beside.is_same(&output)) {
-        let found = "the file of `--output`";
-        return Err(Fault::of_file(&output.name(), found, "another file for each of the two").into());
-    }
+    let output = Output::prepare(path, briefs, &PURPOSE)?;
+    output.differs_from(beside)?;
     Ok(Some(output))
 }
 

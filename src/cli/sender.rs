@@ -97,7 +97,7 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         resistance_accuracy: text("resistance-accuracy"),
     };
     let readings = learn::read_file(&file, &beside)?;
-    let prepared = |path: &PathBuf| Output::prepare(path, &file, &PURPOSE);
+    let prepared = |path: &PathBuf| Output::prepare(path, &[&file], &PURPOSE);
     let output = matches.get_one::<PathBuf>("output").map(prepared).transpose()?;
     let wishes = wishes(matches, &readings)?;
     let learned = learn::learn(&readings, &wishes).map_err(|doubt| fault(doubt, &file))?;

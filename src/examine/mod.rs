@@ -7,6 +7,7 @@ mod capacitor;
 mod cases;
 mod cautions;
 mod checkpoints;
+mod family;
 mod grades;
 mod purchase;
 mod rails;
@@ -20,6 +21,7 @@ mod soft_faults;
 mod stack_up;
 mod worth;
 
+pub use family::{alone, bought};
 pub use grades::answer_with_grades;
 pub use purchase::{add_purchase, purchase, shortages};
 pub use sharing::{Sharing, answer_shared};
@@ -78,6 +80,7 @@ fn whole(board: &Board, command: &str, answers: Vec<InputAnswer>, choices: &[Cho
         inputs: Ordered(inputs),
         variants,
         grades: None,
+        share: None,
         purchase: None,
     }
 }

@@ -3,9 +3,10 @@
 //! First every input is answered alone. Then each may give up a little of what it reaches alone, so that all together need
 //! fewer different values. What is chosen is examined as any choice is.
 
-use super::{Choices, choices, fitted, rails, searched, whole, with_values};
+use super::{Choices, choices, family, fitted, rails, searched, whole, with_values};
 use crate::answer::{
-    Answer, FamilyAnswer, InputAnswer, Ordered, PartValue, ShareAnswer, ShareTradeRow, SharedInput, SharedValue, Verdict,
+    Answer, FamilyAnswer, InputAnswer, Ordered, PartValue, ShareAnswer, ShareTradeRow, SharedInput,
+    SharedValue,
 };
 use crate::board::{Board, Choice, Input, InputId};
 use crate::circuit::{Scene, Values};
@@ -33,31 +34,30 @@ pub struct Sharing {
 }
 
 /// Chooses everything that is to be chosen on some boards, so that all of them together need few different values.
-pub fn answer_shared(boards: &[Board], command: &str, trials: Option<&Trials<'_>>, asked: Sharing) -> FamilyAnswer {
+pub fn answer_shared(
+    boards: &[Board],
+    command: &str,
+    trials: Option<&Trials<'_>>,
+    asked: Sharing,
+) -> FamilyAnswer {
     let alone: Vec<Vec<Choices>> = boards.iter().map(choices).collect();
-    let family = family(boards, &alone, asked);
+    let family = sharing(boards, &alone, asked);
     let levels = LOSSES.iter().copied().filter(|loss| *loss != asked.most_loss).chain([asked.most_loss]);
     let mut trade: Vec<(f64, Option<Settled>)> =
         levels.map(|loss| (loss, settled(&family, &alone, loss, asked.effort))).collect();
     let chosen = trade.last().and_then(|(_, settled)| settled.clone());
     trade.sort_by(|(a, _), (b, _)| a.total_cmp(b));
     let together = together(&family, &alone, chosen.as_ref().map(|settled| &settled.found));
-    let answer = |(place, board): (usize, &Board)| answer(board, command, trials, [&alone[place], &together[place]]);
+    let answer =
+        |(place, board): (usize, &Board)| answer(board, command, trials, [&alone[place], &together[place]]);
     let answers: Vec<Answer> = boards.iter().enumerate().map(answer).collect();
     let share = told(&family, [&alone, &together], asked, chosen.as_ref(), &trade);
-    FamilyAnswer {
-        ohmwright: env!("CARGO_PKG_VERSION"),
-        command: command.to_owned(),
-        verdict: answers.iter().map(|answer| answer.verdict).max().unwrap_or(Verdict::Holds),
-        boards: answers,
-        share: Some(share),
-        purchase: None,
-    }
+    FamilyAnswer { share: Some(share), ..family::alone(command, answers) }
 }
 
 /// What is open, with all that is nearly as good as its best, and what is settled. Parts for several senders are a
 /// compromise already, and are taken as they are.
-fn family<'a>(boards: &'a [Board], alone: &[Vec<Choices>], asked: Sharing) -> Family<'a> {
+fn sharing<'a>(boards: &'a [Board], alone: &[Vec<Choices>], asked: Sharing) -> Family<'a> {
     let most_loss = LOSSES.iter().copied().fold(asked.most_loss, f64::max);
     let mut family = Family { boards, open: Vec::new(), settled: Vec::new(), batch: asked.batch };
     for (place, (board, choices)) in boards.iter().zip(alone).enumerate() {
@@ -148,7 +148,8 @@ fn holds(board: &Board, input: &Input) -> bool {
 
 /// Whether the rails take what all inputs with parts feed back.
 fn rails_hold(board: &Board, choices: &[Choices]) -> bool {
-    let fitted: Vec<_> = board.inputs.iter().zip(choices).map(|(input, choice)| choice.fitted(input)).collect();
+    let fitted: Vec<_> =
+        board.inputs.iter().zip(choices).map(|(input, choice)| choice.fitted(input)).collect();
     rails::of(board, &fitted).iter().all(|row| row.holds)
 }
 
@@ -213,7 +214,10 @@ fn told(
         gap: if different == 0 { 0.0 } else { (different.saturating_sub(least)) as f64 / different as f64 },
         is_least_loss_proven: is_proven && chosen.is_some_and(|settled| settled.found.is_loss_proven),
         inputs: Ordered(inputs),
-        trade: trade.iter().filter_map(|(loss, settled)| row(family, *loss, settled.as_ref()?, asked)).collect(),
+        trade: trade
+            .iter()
+            .filter_map(|(loss, settled)| row(family, *loss, settled.as_ref()?, asked))
+            .collect(),
         values,
     }
 }
@@ -234,7 +238,11 @@ fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing
 }
 
 /// All values in rising order, each with the parts that use it.
-fn used(family: &Family<'_>, choices: &[Vec<Choices>], name: &impl Fn(&Board, &Input) -> String) -> Vec<SharedValue> {
+fn used(
+    family: &Family<'_>,
+    choices: &[Vec<Choices>],
+    name: &impl Fn(&Board, &Input) -> String,
+) -> Vec<SharedValue> {
     let mut values: Vec<(Kind, Vec<String>)> = Vec::new();
     for (board, choices) in family.boards.iter().zip(choices) {
         for (input, choice) in board.inputs.iter().zip(choices) {

@@ -17,6 +17,7 @@ mod sender;
 mod sender_file;
 mod senders;
 mod series;
+mod share;
 mod stack_up;
 mod text;
 mod words;
@@ -27,7 +28,7 @@ pub use json::json;
 pub use sender::{CandidateAnswer, Coefficients, Ends, PlaceAnswer, RowAnswer, SenderAnswer, sender_text};
 pub use sender_file::{SENDER_FILE, sender_file};
 pub use series::{Content, Neighbour, OneSeries, SeriesAnswer, series_text};
-pub use text::text;
+pub use text::{family_text, text};
 
 use crate::answer::Answer;
 

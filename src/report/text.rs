@@ -5,10 +5,10 @@
 use itertools::Itertools;
 
 use super::page::Page;
-use super::{alarms, grades, input, limits, purchase, rails, senders};
-use crate::answer::{Answer, Assumed, InputAnswer, Verdict};
+use super::{alarms, grades, input, limits, purchase, rails, senders, share};
+use crate::answer::{Answer, Assumed, FamilyAnswer, InputAnswer, Verdict};
 
-/// What every report says once.
+/// For everybody who reads a report.
 const GENERAL: [&str; 2] = [
     "This is a calculation and no certificate. Follow the local codes for the vehicle or vessel, have licensed people \
      do licensed work, and fuse every wire from a battery at its source: battery currents burn.",
@@ -19,28 +19,59 @@ const GENERAL: [&str; 2] = [
 /// The answer as a report in 80 columns, without colour.
 pub fn text(answer: &Answer) -> String {
     let mut page = Page::default();
+    board(&mut page, answer);
+    general(&mut page);
+    page.finish()
+}
+
+/// The answers for several boards that were asked together: each board, then what concerns all of them.
+pub fn family_text(family: &FamilyAnswer) -> String {
+    let mut page = Page::default();
+    page.heading(&share::title(family));
+    page.items("! ", &family.cautions);
+    for answer in &family.boards {
+        board(&mut page, answer);
+    }
+    if let Some(found) = &family.share {
+        share::section(&mut page, found);
+    }
+    if let Some(found) = &family.purchase {
+        purchase::section(&mut page, found);
+    }
+    general(&mut page);
+    page.finish()
+}
+
+/// Everything about one board.
+fn board(page: &mut Page, answer: &Answer) {
     page.heading(&format!("{}: {}", answer.board, title(answer)));
-    cautions(&mut page, answer);
+    cautions(page, answer);
     page.gap();
-    verdict(&mut page, answer);
+    verdict(page, answer);
     if !answer.remarks.is_empty() {
         page.gap();
         page.items("- ", &answer.remarks);
     }
     for (name, input) in &answer.inputs.0 {
-        input::section(&mut page, name, input, &senders::rows_of(answer, name), &answer.assumed);
+        input::section(page, name, input, &senders::rows_of(answer, name), &answer.assumed);
     }
     if let Some(found) = answer.grades.as_ref().filter(|found| !found.parts.is_empty()) {
-        grades::section(&mut page, found);
+        grades::section(page, found);
     }
-    rails::table(&mut page, &answer.rails);
+    rails::table(page, &answer.rails);
+    if let Some(found) = &answer.share {
+        share::section(page, found);
+    }
     if let Some(found) = &answer.purchase {
-        purchase::section(&mut page, found);
+        purchase::section(page, found);
     }
-    assumed(&mut page, &answer.assumed);
+    assumed(page, &answer.assumed);
+}
+
+/// What every report says once.
+fn general(page: &mut Page) {
     page.gap();
     page.items("", &GENERAL.map(str::to_owned));
-    page.finish()
 }
 
 /// The verdict in few words. A search that was stopped has not shown that no choice exists.

@@ -93,9 +93,12 @@ impl Family<'_> {
 
     /// Whether every value that may be taken has a price: else the lowest price is nothing to go by.
     pub fn is_priced(&self) -> bool {
-        let near = |open: &Open| open.near.choices.iter().map(|(chosen, _)| chosen.values).collect::<Vec<_>>();
+        let near =
+            |open: &Open| open.near.choices.iter().map(|(chosen, _)| chosen.values).collect::<Vec<_>>();
         let open = self.open.iter().flat_map(|open| near(open).into_iter().map(|values| (open.seat, values)));
-        let mut kinds = open.chain(self.settled.iter().copied()).flat_map(|(seat, values)| kinds_of(self.input(seat), &values).collect::<Vec<_>>());
+        let mut kinds = open
+            .chain(self.settled.iter().copied())
+            .flat_map(|(seat, values)| kinds_of(self.input(seat), &values).collect::<Vec<_>>());
         kinds.all(|(_, kind)| kind.reel.is_some_and(|reel| reel.price.is_some()))
     }
 

@@ -89,12 +89,16 @@ fn bound(task: &Task, prices: Prices, target: f64) -> Bound {
     let mut best: Option<Bound> = None;
     let (mut scale, mut since) = (1.0, 0);
     for _ in 0..STEPS {
-        let costs: Vec<Vec<f64>> = task.inputs.iter().zip(&shares).map(|(ways, shares)| costs(ways, shares, prices.loss)).collect();
+        let costs: Vec<Vec<f64>> =
+            task.inputs.iter().zip(&shares).map(|(ways, shares)| costs(ways, shares, prices.loss)).collect();
         let cheapest: Vec<usize> = costs.iter().map(|costs| cheapest(costs)).collect();
         let least: f64 = costs.iter().zip(&cheapest).map(|(costs, &way)| costs[way]).sum();
         since += 1;
         if best.as_ref().is_none_or(|best| least > best.least + 1e-9) {
-            let above = costs.iter().zip(&cheapest).map(|(costs, &way)| costs.iter().map(|cost| cost - costs[way]).collect());
+            let above = costs
+                .iter()
+                .zip(&cheapest)
+                .map(|(costs, &way)| costs.iter().map(|cost| cost - costs[way]).collect());
             best = Some(Bound { least, above: above.collect() });
             since = 0;
         }
@@ -104,7 +108,10 @@ fn bound(task: &Task, prices: Prices, target: f64) -> Bound {
         let Some(step) = step(task, &shares, &payers, &cheapest, scale * (target - least)) else { break };
         pay(task, &mut shares, &payers, &cheapest, step, prices.value);
     }
-    best.unwrap_or_else(|| Bound { least: 0.0, above: task.inputs.iter().map(|ways| vec![0.0; ways.len()]).collect() })
+    best.unwrap_or_else(|| Bound {
+        least: 0.0,
+        above: task.inputs.iter().map(|ways| vec![0.0; ways.len()]).collect(),
+    })
 }
 
 /// Equal shares to begin with, and the inputs that pay for each value.
@@ -147,7 +154,13 @@ fn takes(task: &Task, cheapest: &[usize], input: usize, value: usize) -> bool {
 }
 
 /// The length of a step: what is missing over the square of the subgradient. `None`: no step leads further.
-fn step(task: &Task, shares: &[Shares], payers: &[Vec<usize>], cheapest: &[usize], missing: f64) -> Option<f64> {
+fn step(
+    task: &Task,
+    shares: &[Shares],
+    payers: &[Vec<usize>],
+    cheapest: &[usize],
+    missing: f64,
+) -> Option<f64> {
     let mut square = 0.0;
     for (value, payers) in payers.iter().enumerate() {
         let takers = payers.iter().filter(|&&input| takes(task, cheapest, input, value)).count() as f64;

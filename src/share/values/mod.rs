@@ -109,7 +109,12 @@ pub struct Found {
 
 /// The best choice that is found with an effort. `None`: an input has no way, or what is forbidden leaves none.
 pub fn share(task: &Task, effort: Effort) -> Option<Found> {
-    let mut found = Found { picks: vec![0; task.inputs.len()], is_fewest_proven: true, is_loss_proven: true, ..Found::default() };
+    let mut found = Found {
+        picks: vec![0; task.inputs.len()],
+        is_fewest_proven: true,
+        is_loss_proven: true,
+        ..Found::default()
+    };
     let given = task.values.iter().filter(|value| value.given > 0).count() as u64;
     found.least_values = given;
     for inputs in components(task) {
@@ -137,7 +142,8 @@ impl Task {
                 pieces[value] += count;
             }
         }
-        let of_values = self.values.iter().zip(&pieces).map(|(value, &pieces)| value.score(pieces * self.batch));
+        let of_values =
+            self.values.iter().zip(&pieces).map(|(value, &pieces)| value.score(pieces * self.batch));
         of_values.fold(Score { loss, ..Score::default() }, |sum, one| Score {
             short: sum.short + one.short,
             price: sum.price + one.price,
@@ -261,7 +267,9 @@ impl Goal {
         let is_new = |&&(value, _): &&(usize, u64)| task.values[value].given == 0;
         let new = |ways: &Vec<Way>| ways.iter().map(|way| way.uses.iter().filter(is_new).count()).min();
         match self {
-            Self::Values => task.given() + task.inputs.iter().filter_map(new).max().unwrap_or_default() as u64,
+            Self::Values => {
+                task.given() + task.inputs.iter().filter_map(new).max().unwrap_or_default() as u64
+            }
             Self::Loss => task.inputs.iter().filter_map(|ways| ways.iter().map(|way| way.loss).min()).sum(),
             Self::Short | Self::Price => 0,
         }
@@ -307,7 +315,9 @@ fn reach(task: &Task, goal: Goal, picks: &mut Vec<usize>, effort: Effort) -> Pro
         let inputs = (0..task.inputs.len()).collect_vec();
         let ways = match goal {
             Goal::Values if task.splits() => bound::with_fewer_values(task, known.values - task.given()),
-            Goal::Loss if task.splits() => bound::with_less_loss(task, known.values - task.given(), known.loss),
+            Goal::Loss if task.splits() => {
+                bound::with_less_loss(task, known.values - task.given(), known.loss)
+            }
             _ => task.inputs.iter().map(|ways| (0..ways.len()).collect()).collect(),
         };
         if ways.iter().any(Vec::is_empty) {

@@ -117,12 +117,15 @@ impl Asked<'_> {
                 problem.add_constraint(constraint!(self.pieces(&model, value) <= pack * packs.variable));
             }
             if let (Some(short), Some(quantity)) = (short[value], tariff.quantity) {
-                problem.add_constraint(constraint!(self.pieces(&model, value) - short.variable <= quantity as f64));
+                problem.add_constraint(constraint!(
+                    self.pieces(&model, value) - short.variable <= quantity as f64
+                ));
             }
         }
         for set in &self.task.forbidden {
             let most = set.len() as f64 - 1.0;
-            problem.add_constraint(constraint!(sum(set.iter().map(|&(input, way)| ways[input][way])) <= most));
+            problem
+                .add_constraint(constraint!(sum(set.iter().map(|&(input, way)| ways[input][way])) <= most));
         }
         for held in Goal::ALL.into_iter().take_while(|&held| held != self.goal) {
             if self.is_of_interest(held) {

@@ -52,7 +52,8 @@ pub(super) fn needed(task: &Task, inputs: &[usize]) -> Vec<Vec<usize>> {
 fn users_of_values(task: &Task) -> Vec<usize> {
     let mut users = vec![0; task.values.len()];
     for ways in &task.inputs {
-        let used: BTreeMap<usize, ()> = ways.iter().flat_map(|way| &way.uses).map(|&(value, _)| (value, ())).collect();
+        let used: BTreeMap<usize, ()> =
+            ways.iter().flat_map(|way| &way.uses).map(|&(value, _)| (value, ())).collect();
         used.into_keys().for_each(|value| users[value] += 1);
     }
     users
@@ -74,5 +75,7 @@ fn has(way: &Way, value: usize) -> bool {
 }
 
 fn uses_no_more(new: &Way, old: &Way) -> bool {
-    new.uses.iter().all(|&(value, count)| old.uses.iter().any(|&(other, there)| other == value && count <= there))
+    new.uses
+        .iter()
+        .all(|&(value, count)| old.uses.iter().any(|&(other, there)| other == value && count <= there))
 }

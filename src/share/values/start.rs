@@ -120,7 +120,8 @@ impl<'a> Trial<'a> {
     /// The way that adds least, those with `without` left out.
     fn best_way(&mut self, input: usize, without: Option<usize>) -> Option<usize> {
         self.looks += self.task.inputs[input].len() as u64;
-        let uses = |way: usize| self.task.inputs[input][way].uses.iter().any(|&(value, _)| Some(value) == without);
+        let uses =
+            |way: usize| self.task.inputs[input][way].uses.iter().any(|&(value, _)| Some(value) == without);
         let mut best: Option<(usize, Score)> = None;
         for way in 0..self.task.inputs[input].len() {
             if uses(way) || self.is_forbidden(input, way) {

@@ -1,0 +1,109 @@
+//! Values that all inputs share.
+
+use itertools::Itertools;
+
+use super::page::{Flush, Page};
+use super::words::count_of;
+use crate::answer::{
+    FamilyAnswer, Ordered, PartValue, ShareAnswer, ShareTradeRow, SharedInput, SharedValue, Verdict,
+};
+use crate::quantity::{Fraction, Ohms};
+
+use Flush::{Left, Right};
+
+/// Steps of a share that are shown.
+const STEPS: f64 = 10_000.0;
+
+/// The values and where they are, what each input gives up for them, and what other losses would do.
+pub(super) fn section(page: &mut Page, share: &ShareAnswer) {
+    page.heading("Shared values");
+    page.paragraph("", &summary(share));
+    let columns = [("value", Right), ("parts", Right), ("used at", Left)];
+    page.table(&columns, share.values.iter().map(value_row).collect());
+    if share.inputs.0.is_empty() {
+        return;
+    }
+    let columns = [("input", Left), ("loses", Right), ("would choose alone", Left)];
+    page.table(&columns, share.inputs.0.iter().map(|(name, input)| input_row(name, input)).collect());
+    page.gap();
+    page.paragraph("", "What each input may lose at most of its own best, and how few values that takes:");
+    let columns = [("each may lose", Right), ("values", Right), ("most that one loses", Right), ("", Left)];
+    page.table(&columns, share.trade.iter().map(trade_row).collect());
+}
+
+fn summary(share: &ShareAnswer) -> String {
+    let values = count_of(share.different_values, "different value", "different values");
+    let alone = match share.alone {
+        alone if alone == share.different_values => "as many as with the best of each input alone".to_owned(),
+        alone => format!("{alone} with the best of each input alone"),
+    };
+    let loss = percent(share.loss_allowed);
+    let proof = match (share.proof, share.least_possible) {
+        ("complete", _) if share.loss_allowed == 0.0 => {
+            "Proven: none of the best choices take fewer.".to_owned()
+        }
+        ("complete", _) => format!("Proven: where none may lose more than {loss}, no choice takes fewer."),
+        (_, least) if least == share.different_values => {
+            format!(
+                "Of all that was looked at, where none may lose more than {loss}, nothing takes fewer; more was not looked at."
+            )
+        }
+        (_, least) => format!(
+            "Not proven: where none may lose more than {loss}, a choice with as few as {least} is not excluded; more \
+             effort may find one (`--effort`)."
+        ),
+    };
+    let losses = if share.is_least_loss_proven || share.proof != "complete" {
+        String::new()
+    } else {
+        " Whether another choice of as many values would lose less in sum is not known.".to_owned()
+    };
+    format!("{values}; {alone}. {proof}{losses}")
+}
+
+fn value_row(row: &SharedValue) -> Vec<String> {
+    vec![format!("{:#}", Ohms(row.ohm)), row.count.to_string(), row.used_by.join(", ")]
+}
+
+fn input_row(name: &str, input: &SharedInput) -> Vec<String> {
+    vec![name.to_owned(), percent(input.loss), parts(&input.own_best)]
+}
+
+fn parts(parts: &Ordered<Option<PartValue>>) -> String {
+    let part = |(role, part): &(String, Option<PartValue>)| match part {
+        Some(PartValue { ohm }) => format!("{role}\u{a0}{:#}", Ohms(*ohm)).replace(' ', "\u{a0}"),
+        None => format!("{role}\u{a0}none"),
+    };
+    parts.0.iter().map(part).join(", ")
+}
+
+fn trade_row(row: &ShareTradeRow) -> Vec<String> {
+    let proof = match (row.proof, row.least_possible) {
+        ("complete", _) => "",
+        (_, least) if least == row.different_values => "of what was looked at",
+        _ => "not proven",
+    };
+    let chosen = if row.chosen { "chosen" } else { "" };
+    let remark = [chosen, proof].into_iter().filter(|text| !text.is_empty()).join(", ");
+    let values = row.different_values.to_string();
+    vec![percent(row.loss_allowed), values, percent(row.greatest_loss), remark]
+}
+
+fn percent(share: f64) -> String {
+    // As losses are counted: in hundredths of a per cent.
+    Fraction((share * STEPS).round() / STEPS).to_string()
+}
+
+/// The first lines of a report on several boards.
+pub(super) fn title(family: &FamilyAnswer) -> String {
+    let of = |verdict: Verdict| {
+        let boards = family.boards.iter().filter(|board| board.verdict == verdict);
+        boards.map(|board| board.board.as_str()).join(", ")
+    };
+    let count = family.boards.len();
+    match family.verdict {
+        Verdict::Holds => format!("{count} boards: all limits hold"),
+        Verdict::Fails => format!("{count} boards: a limit does not hold on {}", of(Verdict::Fails)),
+        Verdict::Impossible => format!("{count} boards: no choice for {}", of(Verdict::Impossible)),
+    }
+}
