@@ -54,9 +54,8 @@ pub enum PurchasePart {
     Capacitor {
         /// Nominal value.
         farad: f64,
-        /// The greatest voltage that it sees in any case; absent where that is not known.
-        #[serde(skip_serializing_if = "Option::is_none")]
-        voltage_v: Option<f64>,
+        /// The greatest voltage that it sees in any case; null: unlimited.
+        voltage_v: f64,
     },
 }
 

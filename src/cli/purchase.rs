@@ -101,7 +101,7 @@ fn cells(row: &PurchaseRow) -> Vec<String> {
         PurchasePart::Capacitor { farad, voltage_v } => {
             let mut cells = vec![nothing(); 10];
             cells[0] = format!("{:#}", Farads(*farad));
-            cells[8] = voltage_v.map_or_else(nothing, |volts| Volts(volts).to_string());
+            cells[8] = Volts(*voltage_v).to_string();
             cells
         }
     };
@@ -163,7 +163,7 @@ mod tests {
     #[test]
     fn what_is_written_reads_back_as_a_table() {
         let capacitor = PurchaseRow {
-            part: PurchasePart::Capacitor { farad: 1e-7, voltage_v: None },
+            part: PurchasePart::Capacitor { farad: 1e-7, voltage_v: 5.6 },
             price: None,
             ..row(&["a capacitor"], None)
         };

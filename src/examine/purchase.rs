@@ -42,7 +42,7 @@ pub fn shortages(found: &PurchaseAnswer) -> Vec<String> {
         let boards =
             if found.batch == 1 { "one board".to_owned() } else { format!("{} boards", found.batch) };
         Some(format!(
-            "{} of {} pieces of {:#} are missing for {boards}: no row of {} that serves has more than line {}",
+            "{} of {} pieces of {:#} are missing for {boards}: no row of {} that serves has more left than line {}",
             row.short,
             row.pieces,
             Ohms(resistor.ohm),
@@ -129,7 +129,7 @@ fn reel(taken: &Taken) -> ReelAnswer {
 
 fn capacitor(line: &CapacitorLine, said: &dyn Fn(&Use) -> String) -> PurchaseRow {
     PurchaseRow {
-        part: PurchasePart::Capacitor { farad: line.farads.0, voltage_v: line.voltage.map(|volts| volts.0) },
+        part: PurchasePart::Capacitor { farad: line.farads.0, voltage_v: line.voltage.0 },
         count: line.used.len() as u64,
         used: line.used.iter().map(said).collect(),
         pieces: line.pieces,

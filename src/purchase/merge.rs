@@ -1,8 +1,10 @@
 //! Which parts one line serves.
 
+use std::collections::BTreeMap;
+
 use super::grade::{better_than, joined};
 use super::piece::Piece;
-use crate::board::Grade;
+use crate::board::{Grade, Reel, StockFile};
 
 /// Parts that one part serves.
 #[derive(Clone, Debug)]
@@ -32,12 +34,12 @@ pub(super) fn merged<'a>(pieces: &'a [Piece<'a>], batch: u64) -> Vec<Lot<'a>> {
             None => lots.push(Lot { pieces: vec![piece], grade: piece.grade.clone() }),
         }
     }
+    let ample = Ample::of(pieces, batch);
     let mut place = 0;
     while place < lots.len() {
-        let partner = (0..lots.len())
-            .filter(|&other| other != place)
-            .find_map(|other| Some((other, met(&lots[place], &lots[other], batch)?)));
-        match partner {
+        let others = (0..lots.len()).filter(|&other| other != place);
+        let met = |other: usize| Some((other, ample.met(&lots[place], &lots[other])?));
+        match others.filter_map(met).next() {
             Some((other, grade)) => {
                 let (keeps, goes) = (place.min(other), place.max(other));
                 let gone = lots.remove(goes);
@@ -54,24 +56,46 @@ pub(super) fn merged<'a>(pieces: &'a [Piece<'a>], batch: u64) -> Vec<Lot<'a>> {
 
 /// Whether two parts may come from one line at all: one value, one network or none, one place to buy.
 fn may_meet(one: &Piece<'_>, other: &Piece<'_>) -> bool {
-    let is_one_shop = match (one.stock, other.stock) {
-        (Some(one), Some(other)) => one.name == other.name,
-        (one, other) => one.is_none() && other.is_none(),
-    };
-    one.ohms == other.ohms && one.tracks == other.tracks && is_one_shop
+    one.ohms == other.ohms && one.tracks == other.tracks && one.shop() == other.shop()
 }
 
-/// The grade of a part that serves both lots, if there is one. From a stock file it has to be there, and enough of it.
-fn met(one: &Lot<'_>, other: &Lot<'_>, batch: u64) -> Option<Grade> {
-    let piece = one.pieces[0];
-    if !may_meet(piece, other.pieces[0]) {
-        return None;
+impl<'a> Piece<'a> {
+    /// The stock file that it comes from, by name.
+    fn shop(&self) -> Option<&'a str> {
+        self.stock.map(|stock| stock.name.as_str())
     }
-    let grade = joined(&one.grade, &other.grade)?;
-    let Some(stock) = piece.stock else { return Some(grade) };
-    let pieces = batch.saturating_mul((one.pieces.len() + other.pieces.len()) as u64);
-    let is_enough = stock
-        .serving(piece.ohms, &grade)
-        .any(|reel| reel.can_be_had().is_none_or(|can_be_had| can_be_had >= pieces));
-    is_enough.then_some(grade)
+}
+
+/// The rows of stock files that have enough pieces for all parts of their value, by file and value: what is joined from
+/// them is never short.
+struct Ample<'a>(BTreeMap<(&'a str, u64), Vec<&'a Reel>>);
+
+impl<'a> Ample<'a> {
+    fn of(pieces: &[Piece<'a>], batch: u64) -> Self {
+        let mut parts: BTreeMap<(&str, u64), (&StockFile, u64)> = BTreeMap::new();
+        for piece in pieces {
+            if let Some(stock) = piece.stock {
+                parts.entry((&stock.name, piece.ohms.0.to_bits())).or_insert((stock, 0)).1 += batch;
+            }
+        }
+        let rows = |((name, ohms), (stock, wanted)): ((&'a str, u64), (&'a StockFile, u64))| {
+            let is_ample = |reel: &&Reel| {
+                reel.ohms.0.to_bits() == ohms && reel.can_be_had().is_none_or(|pieces| pieces >= wanted)
+            };
+            ((name, ohms), stock.reels.iter().filter(is_ample).collect())
+        };
+        Self(parts.into_iter().map(rows).collect())
+    }
+
+    /// The grade of a part that serves both lots, if there is one. From a stock file it has to be there.
+    fn met(&self, one: &Lot<'_>, other: &Lot<'_>) -> Option<Grade> {
+        let piece = one.pieces[0];
+        if !may_meet(piece, other.pieces[0]) {
+            return None;
+        }
+        let grade = joined(&one.grade, &other.grade)?;
+        let Some(shop) = piece.shop() else { return Some(grade) };
+        let rows = self.0.get(&(shop, piece.ohms.0.to_bits()))?;
+        rows.iter().any(|reel| reel.serves(&grade)).then_some(grade)
+    }
 }

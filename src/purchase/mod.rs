@@ -11,8 +11,6 @@ mod shelf;
 
 pub use grade::{better_than, covers, joined, size_of};
 
-use itertools::Itertools;
-
 use crate::board::{Board, Grade, Price, Reel};
 use crate::quantity::{Farads, Ohms, Volts, Watts};
 
@@ -83,8 +81,8 @@ pub struct Taken {
 pub struct CapacitorLine {
     /// The value.
     pub farads: Farads,
-    /// The greatest voltage at the pin in any case, of either sign; `None`: a pin may float, or nothing holds it.
-    pub voltage: Option<Volts>,
+    /// The greatest voltage at the pin in any case, of either sign.
+    pub voltage: Volts,
     /// Where they are used.
     pub used: Vec<Use>,
     /// Pieces for the whole batch.
@@ -117,15 +115,16 @@ pub fn list(boards: &[&Board], batch: u64) -> Purchase {
 /// One line for each value, with the greatest voltage of all its places.
 fn by_value(mut all: Vec<piece::Capacitor>, batch: u64) -> Vec<CapacitorLine> {
     all.sort_by(|a, b| a.farads.0.total_cmp(&b.farads.0));
-    let groups = all.into_iter().chunk_by(|capacitor| capacitor.farads.0);
-    let line = |(_, group): (f64, itertools::Group<'_, _, _, _>)| -> Option<CapacitorLine> {
-        let group: Vec<piece::Capacitor> = group.collect();
-        Some(CapacitorLine {
-            farads: group.first()?.farads,
-            voltage: group.iter().map(|capacitor| capacitor.voltage).reduce(|a, b| Some(a?.max(b?)))?,
-            pieces: batch * group.len() as u64,
-            used: group.into_iter().map(|capacitor| capacitor.used).collect(),
-        })
-    };
-    groups.into_iter().filter_map(line).collect()
+    let mut lines: Vec<CapacitorLine> = Vec::new();
+    for piece::Capacitor { farads, voltage, used } in all {
+        match lines.last_mut().filter(|line| line.farads == farads) {
+            Some(line) => {
+                line.voltage = line.voltage.max(voltage);
+                line.pieces = line.pieces.saturating_add(batch);
+                line.used.push(used);
+            }
+            None => lines.push(CapacitorLine { farads, voltage, used: vec![used], pieces: batch }),
+        }
+    }
+    lines
 }

@@ -2,10 +2,10 @@
 
 use super::Use;
 use crate::board::{Board, Capacitor as Given, Choice, Grade, Input, Part, Role, StockFile};
-use crate::circuit::{Scene, Values};
+use crate::circuit::{Scene, Situation, Values};
 use crate::limits::{Check, Watched, checks_of};
 use crate::quantity::{Farads, Ohms, Volts, Watts};
-use crate::worst::{Measure, pin_band};
+use crate::worst::{Measure, greatest, pin_band};
 
 /// One resistor.
 #[derive(Clone, Debug)]
@@ -27,7 +27,7 @@ pub(super) struct Piece<'a> {
 #[derive(Clone, Debug)]
 pub(super) struct Capacitor {
     pub(super) farads: Farads,
-    pub(super) voltage: Option<Volts>,
+    pub(super) voltage: Volts,
     pub(super) used: Use,
 }
 
@@ -101,15 +101,25 @@ fn loads(board: &Board, input: &Input, scene: &Scene) -> Vec<Load> {
 /// The capacitor of an input with what its pin reaches in any case.
 pub(super) fn capacitor(place: usize, input: &Input, scene: &Scene) -> Option<Capacitor> {
     let Given::Fixed(farads) = input.capacitor else { return None };
-    let highest = |situation| {
-        let band = pin_band(situation, &situation.resistances)?;
-        Some(band.highest.abs().max(band.lowest.abs())).filter(|volts| volts.0.is_finite())
-    };
-    let voltages = scene.situations[..scene.bottom()].iter().map(highest);
-    let voltage = voltages.reduce(|a, b| Some(a?.max(b?))).flatten();
+    let voltages = scene.situations[..scene.bottom()].iter().filter_map(pin_voltage);
+    let voltage = voltages.fold(Volts(0.0), Volts::max);
     Some(Capacitor {
         farads,
         voltage,
         used: Use { board: place, input: input.name.clone(), part: "capacitor" },
     })
+}
+
+/// The greatest voltage of the pin, of either sign. A pin that may float is driven by its leakage alone, as far as the
+/// clamps let it.
+fn pin_voltage(situation: &Situation) -> Option<Volts> {
+    let resistances = &situation.resistances;
+    if let Some(band) = pin_band(situation, resistances) {
+        return Some(band.highest.abs().max(band.lowest.abs()));
+    }
+    let held = greatest(situation, resistances, |corner| {
+        let window = corner.window();
+        window.highest.max(-window.lowest)
+    });
+    Some(held?.value)
 }

@@ -32,11 +32,21 @@ impl Reel {
 }
 
 /// The lines, by rising value, each taken from the row that serves it: of those that have enough pieces the cheapest, else
-/// the one that has most. Rows without a price come last.
+/// the one that has most. Rows without a price come last. Lines that few rows serve take first, so that nobody takes from
+/// them what is nowhere else.
 pub(super) fn taken(mut lots: Vec<Lot<'_>>, batch: u64) -> Vec<ResistorLine> {
     lots.sort_by(|a, b| a.pieces[0].ohms.0.total_cmp(&b.pieces[0].ohms.0));
     let mut shelf = Shelf::default();
-    lots.iter().map(|lot| line(lot, batch, &mut shelf)).collect()
+    let served_by = |lot: &Lot<'_>| {
+        let first = lot.pieces[0];
+        first.stock.map_or(0, |stock| stock.serving(first.ohms, &lot.grade).count())
+    };
+    let mut order: Vec<usize> = (0..lots.len()).collect();
+    order.sort_by_key(|&place| served_by(&lots[place]));
+    let mut lines: Vec<_> =
+        order.into_iter().map(|place| (place, line(&lots[place], batch, &mut shelf))).collect();
+    lines.sort_by_key(|(place, _)| *place);
+    lines.into_iter().map(|(_, line)| line).collect()
 }
 
 /// Pieces that were taken before, by file and line.

@@ -88,12 +88,12 @@ fn place(used: &str) -> &str {
 /// The greatest dissipation and voltage.
 fn borne(row: &PurchaseRow) -> [String; 2] {
     let (power, voltage) = match &row.part {
-        PurchasePart::Resistor(part) => (Some(part.dissipation_w), Some(part.voltage_v)),
+        PurchasePart::Resistor(part) => (Some(part.dissipation_w), part.voltage_v),
         PurchasePart::Capacitor { voltage_v, .. } => (None, *voltage_v),
     };
     [
         power.map_or_else(String::new, |power| slight(&Watts(power), &Watts(1e-6))),
-        voltage.map_or_else(|| "-".to_owned(), |voltage| slight(&Volts(voltage), &Volts(1e-3))),
+        slight(&Volts(voltage), &Volts(1e-3)),
     ]
 }
 
