@@ -115,10 +115,13 @@ struct Worth {
     source_resistance: f64,
 }
 
+/// The values that a part may have; `None`: left out.
+type Options = Vec<Option<(Ohms, Series)>>;
+
 /// Every combination, by trying all.
 fn combinations(board: &Board) -> Vec<Combination> {
     let views = board.inputs[0].views();
-    let open: Vec<(Role, Vec<Option<(Ohms, Series)>>)> = views[0]
+    let open: Vec<(Role, Options)> = views[0]
         .parts
         .iter()
         .filter_map(|part| match &part.choice {

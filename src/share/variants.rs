@@ -192,8 +192,8 @@ impl<'j, J: Judge> Solver<'j, J> {
         let (mut bounds, mut solved): (Bounds, _) = (vec![Some(0.0); count], vec![false; count]);
         for group in 1..count {
             let parts = (0..self.senders).filter(|sender| group >> sender & 1 == 1);
-            let parts = parts.map(|sender| bounds[group & !(1 << sender)]);
-            let bound = parts.fold(Some(0.0), |a: Option<f64>, b| Some(a?.max(b?)));
+            let mut parts = parts.map(|sender| bounds[group & !(1 << sender)]);
+            let bound = parts.try_fold(0.0, |a: f64, b| Some(a.max(b?)));
             (bounds[group], solved[group]) = match self.worst.get(&(group as Group)) {
                 Some(Cost::Is(loss)) => (bound.map(|_| *loss), true),
                 Some(Cost::Impossible | Cost::Unknown) => (None, true),

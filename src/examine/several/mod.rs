@@ -151,7 +151,7 @@ impl Several {
         if search::is_open(input) {
             let assemblies: Vec<Assembly> = row.sets.iter().map(assembly).collect();
             if let Some(first) = assemblies.first() {
-                input.parts = first.parts.clone();
+                input.parts.clone_from(&first.parts);
             }
             input.assemblies = if assemblies.len() > 1 { assemblies } else { Vec::new() };
         }
