@@ -13,7 +13,7 @@ use ohmwright::limits::checks_of;
 use ohmwright::quantity::{Amperes, Band, Farads, Ohms, Watts};
 use ohmwright::reading::{Nominal, greatest_error};
 use ohmwright::report::{Format, render};
-use ohmwright::search::choose;
+use ohmwright::search::{Joint, choose};
 use ohmwright::series::{Series, candidates};
 use ohmwright::share::{Cost, Judge, Split, splits};
 use ohmwright::worst::{Measure, Sense, least_span, worst};
@@ -562,6 +562,73 @@ fn the_programmes_part_senders_as_trying_every_parting_does() {
         }
     }
     assert!(found > 2000 && parted > 800 && none > 300, "{found} {parted} {none}");
+}
+
+/// A table of which nobody gets to know what larger groups lose.
+struct Veiled(Table, usize);
+
+impl Judge for Veiled {
+    fn worst(&mut self, group: &[usize]) -> Cost {
+        if group.len() > self.1 { Cost::Unknown } else { self.0.worst(group) }
+    }
+
+    fn sum(&mut self, group: &[usize], most: f64) -> Cost {
+        if group.len() > self.1 { Cost::Unknown } else { self.0.sum(group, most) }
+    }
+}
+
+#[test]
+fn what_is_not_known_is_never_called_proven() {
+    let mut dice = Dice::new(35);
+    let (mut doubtful, mut proven, mut unfound) = (0, 0, 0);
+    for round in 0..600 {
+        let (senders, table) = Table::random(&mut dice);
+        let known = 1 + dice.below(2);
+        let mut veiled = Veiled(table, known);
+        let splits = splits(senders, senders, &mut veiled);
+        let table = veiled.0;
+        for row in &splits.rows {
+            let partings = partings(senders).into_iter().filter(|parting| parting.len() <= row.variants);
+            let worst = |parting: Vec<Vec<usize>>| {
+                let worst: Option<Vec<f64>> = parting.iter().map(|group| table.worst_of(group)).collect();
+                Some(most(&worst?))
+            };
+            let least = partings.filter_map(worst).min_by(f64::total_cmp);
+            match &row.sets {
+                Some(sets) => {
+                    assert!(sets.iter().all(|set| set.len() <= known), "round {round}: {row:?}");
+                    let found = worst(sets.clone()).unwrap();
+                    assert!(!row.complete || (found - least.unwrap()).abs() <= TIE, "round {round}: {row:?}");
+                }
+                None => assert!(!row.complete || least.is_none(), "round {round}: {row:?}"),
+            }
+            doubtful += usize::from(!row.complete);
+            proven += usize::from(row.complete);
+            unfound += usize::from(!row.complete && row.sets.is_none());
+        }
+    }
+    assert!(doubtful > 300 && proven > 300 && unfound > 100, "{doubtful} {proven} {unfound}");
+}
+
+#[test]
+fn a_search_that_is_stopped_says_so() {
+    let board = board(
+        "inputs: { fuel: { circuit: pull-up, pull_up: choose, protection: choose, senders: { a: 240..33, b: 10..180 } } }",
+    );
+    let views = board.inputs[0].views();
+    let bests: Vec<f64> = views.iter().map(|view| choose(&board, view).best.unwrap().aim).collect();
+    let joint = Joint::new(&board, views.iter().zip(bests));
+    let whole = joint.least_worst(&[0, 1], 1_000_000);
+    assert!(whole.complete && whole.best.is_some());
+    let most = whole.best.unwrap().worst();
+    for effort in [0, 1, 5, whole.examined / 2] {
+        for outcome in [joint.least_worst(&[0, 1], effort), joint.best_within(&[0, 1], most, effort)] {
+            assert!(!outcome.complete && outcome.examined <= effort + 1, "{effort}");
+        }
+    }
+    let best = joint.best_within(&[0, 1], most, 1_000_000).best.unwrap();
+    assert!((best.worst() - most).abs() <= TIE);
+    assert!(joint.best_within(&[0, 1], most - 1e-3, 1_000_000).best.is_none(), "nothing loses less");
 }
 
 /// Nothing drifts, leaks or deviates, and nothing is limited.

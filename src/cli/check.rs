@@ -51,7 +51,7 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         refuse_senders(&board, &brief)?;
         return measured::judged(&board, file, format);
     }
-    let answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
+    let answer = progress::shown(&trials::of(matches), progress::inputs(&board), |trials| {
         examine::answer_with(&board, NAME, Some(trials))
     });
     Ok(answered(&answer, format))

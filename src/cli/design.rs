@@ -61,7 +61,7 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
     let prepared = |path: &PathBuf| Output::prepare(path, &brief, &fitted::PURPOSE);
     let output = matches.get_one::<PathBuf>("output").map(prepared).transpose()?;
     let examine = if with_grades { examine::answer_with_grades } else { examine::answer_with };
-    let answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
+    let answer = progress::shown(&trials::of(matches), progress::inputs(&board), |trials| {
         examine(&board, NAME, Some(trials))
     });
     let mut outcome = answered(&answer, format);
