@@ -92,6 +92,7 @@ fn the_folder_holds_what_the_scenario_has() {
             "aft-board.yaml",
             "engine.yaml",
             "fuel-pull-up.yaml",
+            "fuel-senders.yaml",
             "house-bank.yaml",
             "river-launch.yaml",
             "steering.yaml",

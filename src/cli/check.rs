@@ -53,7 +53,7 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
         return measured::judged(&board, file, format);
     }
     let list = purchase::prepared(matches, &[&brief], &[])?;
-    let mut answer = progress::shown(&trials::of(matches), board.inputs.len(), |trials| {
+    let mut answer = progress::shown(&trials::of(matches), progress::inputs(&board), |trials| {
         examine::answer_with(&board, NAME, Some(trials))
     });
     examine::add_purchase(&board, &mut answer, purchase::batch(matches));

@@ -71,7 +71,7 @@ pub(super) fn run(matches: &ArgMatches, format: Format) -> Result<Outcome, Fault
     let outputs = outputs(&paths(matches, "output"), &briefs)?;
     let list = purchase::prepared(matches, &briefs, &outputs)?;
     let batch = purchase::batch(matches);
-    let inputs = boards.iter().map(|board| board.inputs.len()).sum();
+    let inputs = boards.iter().map(progress::inputs).sum();
     let mut family =
         progress::shown(&trials::of(matches), inputs, |trials| chosen(&boards, matches, batch, trials));
     examine::bought(&boards, &mut family, batch);

@@ -5,10 +5,16 @@ use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressStyle};
 
+use crate::board::Board;
 use crate::stackup::Trials;
 
 /// A bar appears after this time; what takes less needs none.
 const PATIENCE: Duration = Duration::from_secs(1);
+
+/// The inputs of a board, each once for every sender that it has.
+pub(super) fn inputs(board: &Board) -> usize {
+    board.inputs.iter().map(|input| input.senders.len().max(1)).sum()
+}
 
 /// Does the work with trials that move a bar. Each of so many inputs draws its boards over life and on the bench. The bar
 /// is drawn on a terminal only.

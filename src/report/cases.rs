@@ -148,6 +148,8 @@ mod tests {
             alarms: Vec::new(),
             ranking: Vec::new(),
             monte_carlo: None,
+            about: None,
+            senders: Ordered::default(),
             supply_current_board_off_a: None,
             trade: Vec::new(),
             advice: Vec::new(),

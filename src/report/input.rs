@@ -32,21 +32,14 @@ pub(super) fn section(
         verdict => format!(", {}", failing(input).unwrap_or_else(|| phrase(verdict, is_proven(input)))),
     };
     page.heading(&format!("{name}: {}{verdict}", input.circuit));
-    if !input.senders.is_empty() {
-        senders::section(page, name, input, variants, assumed);
-        for (sender, found) in &input.senders.0 {
-            if !found.here.conflict.is_empty() {
-                page.gap();
-                page.paragraph("", &format!("With {sender} alone:"));
-                impossible(page, &found.here);
-            }
-        }
-    } else {
+    if input.senders.is_empty() {
         if input.verdict == Verdict::Impossible {
             impossible(page, input);
         }
         let silent = |role: &str| assumed.iter().find(|assumed| is_key(&assumed.key, name, role));
         parts(page, input, &silent);
+    } else {
+        senders::section(page, name, input, variants, assumed);
     }
     span(page, input);
     limits::table(page, input);
@@ -337,7 +330,7 @@ fn values_of(other: &RunnerUp) -> String {
 }
 
 /// Why there is no choice: which limit excludes how much.
-fn impossible(page: &mut Page, input: &InputAnswer) {
+pub(super) fn impossible(page: &mut Page, input: &InputAnswer) {
     let Some(search) = &input.search else { return };
     let combinations = count_of(search.combinations, "combination of values", "combinations of values");
     page.gap();

@@ -1,7 +1,7 @@
 //! An input with several senders: what each of them has of the parts, and what another set of parts would give.
 
 use super::alarms;
-use super::input::{is_key, parts};
+use super::input::{impossible as impossible_input, is_key, parts};
 use super::limits;
 use super::page::{Flush, Page};
 use super::words::{count_of, decimals, digits, grouped, part_value, percent};
@@ -83,6 +83,11 @@ pub(super) fn section(
     }
     senders(page, input, sets.len() > 1);
     compared(page, rows);
+    for (sender, found) in input.senders.0.iter().filter(|(_, found)| !found.here.conflict.is_empty()) {
+        page.gap();
+        page.paragraph("", &format!("With {sender} alone:"));
+        impossible_input(page, &found.here);
+    }
     if let Some(about) = &input.about {
         let loses = |row: &&&VariantsRow| row.chosen && row.worst_loss.is_none_or(|loss| loss > NOTHING);
         let why = if rows.iter().find(loses).is_some_and(|row| row.sets.iter().any(is_new)) {
@@ -129,7 +134,7 @@ fn senders(page: &mut Page, input: &InputAnswer, has_variants: bool) {
         cells.push(shown(aim_here(&sender.here)));
         if is_new {
             let best = sender.own_best.as_ref();
-            cells.push(shown(best.map(|best| aim_of(best))));
+            cells.push(shown(best.map(aim_of)));
             cells.push(match (sender.variant, sender.loss) {
                 (None, _) => "-".to_owned(),
                 (Some(_), loss) => loss.map_or("without bound".to_owned(), share),

@@ -150,9 +150,10 @@ fn verdict(page: &mut Page, answer: &Answer) {
         match input.verdict {
             Verdict::Holds => {}
             Verdict::Fails if !input.senders.is_empty() => page.items("", &senders::failures(name, input)),
-            Verdict::Impossible if senders::impossible(&senders::rows_of(answer, name)).is_some() => {
+            Verdict::Impossible if !input.senders.is_empty() => {
+                let verdict = if is_proven(input) { "IMPOSSIBLE" } else { "NOT FOUND" };
                 let why = senders::impossible(&senders::rows_of(answer, name)).unwrap_or_default();
-                page.paragraph("", &format!("IMPOSSIBLE: {name}: {why}"));
+                page.paragraph("", &format!("{verdict}: {name}: {why}"));
             }
             Verdict::Fails => {
                 page.items("", &limits::failures(name, input));

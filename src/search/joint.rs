@@ -294,7 +294,7 @@ impl<'j, 'a> Run<'j, 'a> {
             Goal::Sum { .. } => Rank::Losses([node.sum, node.worst]),
             Goal::Order { .. } => {
                 let keys = self.roots(node.root).map(|root| Key::of(root, &node.range));
-                keys.reduce(Key::worse).map_or(Rank::Losses([0.0; 2]), Rank::Key)
+                keys.reduce(|a, b| a.worse(&b)).map_or(Rank::Losses([0.0; 2]), Rank::Key)
             }
         };
         Ranked { rank, node }

@@ -39,7 +39,7 @@ impl Key {
     }
 
     /// What is worse of both in each respect: the key of one set of parts in two places.
-    pub(super) fn worse(self, other: Self) -> Self {
+    pub(super) fn worse(self, other: &Self) -> Self {
         Self {
             span: self.span.max(other.span),
             current: self.current.max(other.current),

@@ -11,7 +11,7 @@ use crate::circuit::{Outlook, Scene, Values, limits_of};
 use crate::limits::{Watched, checks_of};
 use crate::quantity::Ohms;
 
-/// A part of a board.
+/// A part of a board. Where an input is assembled in several ways it is the part of all of them, and of one grade.
 pub type PartId = (InputId, Role);
 
 /// Whether one input of a board keeps what it has to.

@@ -14,13 +14,14 @@ pub(super) type Group = u32;
 /// billionth of what counts.
 const SCALE: f64 = 1e3;
 
-/// The fewest of these groups that cover all senders, each sender then in the first of them that it belongs to.
+/// The fewest of these groups, at most so many, that cover all senders, each sender then in the first of them that it
+/// belongs to.
 ///
-/// > least Σ x(G), with Σ over G with s of x(G) ≥ 1 for each sender s
+/// > least Σ x(G), with Σ over G with s of x(G) ≥ 1 for each sender s, and Σ x(G) ≤ most
 ///
 /// Where a part of a group may be served whenever the group may, covering is as good as parting, and of the groups only
 /// those that are part of no other are needed. `None`: proven that nothing covers all.
-pub(super) fn fewest(senders: usize, groups: &[Group]) -> Result<Option<Vec<Group>>, Stopped> {
+pub(super) fn fewest(senders: usize, most: usize, groups: &[Group]) -> Result<Option<Vec<Group>>, Stopped> {
     let is_maximal =
         |group: &&Group| !groups.iter().any(|other| other != *group && *other & **group == **group);
     let groups: Vec<Group> = groups.iter().filter(is_maximal).copied().collect();
@@ -31,7 +32,8 @@ pub(super) fn fewest(senders: usize, groups: &[Group]) -> Result<Option<Vec<Grou
     let mut variables = ProblemVariables::new();
     let x: Vec<Variable> = groups.iter().map(|_| variables.add(variable().binary())).collect();
     let goal: Expression = x.iter().copied().map(Expression::from).sum();
-    let mut model = variables.minimise(goal).using(microlp);
+    let mut model = variables.minimise(goal.clone()).using(microlp);
+    model.add_constraint(constraint!(goal <= most as f64));
     for sender in 0..senders {
         model.add_constraint(constraint!(with(sender, &groups, &x) >= 1));
     }
@@ -44,7 +46,7 @@ pub(super) fn fewest(senders: usize, groups: &[Group]) -> Result<Option<Vec<Grou
         }
         open &= !group;
     }
-    if open == 0 { Ok(Some(parted)) } else { Err(Stopped) }
+    if open == 0 && parted.len() <= most { Ok(Some(parted)) } else { Err(Stopped) }
 }
 
 /// The cheapest parting of all senders into at most so many of these groups.
@@ -73,7 +75,7 @@ pub(super) fn cheapest_parting(
         model.add_constraint(constraint!(with(sender, &of, &x) == 1));
     }
     let all: Expression = x.iter().copied().map(Expression::from).sum();
-    model.add_constraint(constraint!(all <= most as f64 + 0.5));
+    model.add_constraint(constraint!(all <= most as f64));
     let Some(taken) = solved(model, &x)? else { return Ok(None) };
     let parted: Vec<Group> =
         of.iter().zip(&taken).filter(|(_, taken)| **taken).map(|(group, _)| *group).collect();

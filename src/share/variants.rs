@@ -140,7 +140,7 @@ impl<'j, J: Judge> Solver<'j, J> {
         let found = self.least_worst(variants);
         let Ok(found) = found else { return none(false) };
         let Some((most, parting)) = found else { return none(!self.is_in_doubt(f64::INFINITY)) };
-        let second = self.least_sum(variants, most);
+        let second = self.least_sum(variants, most, &parting);
         let (sets, is_proven) = match second {
             Ok(Some(sets)) => (sets, true),
             Ok(None) | Err(Stopped) => (parting, false),
@@ -192,8 +192,8 @@ impl<'j, J: Judge> Solver<'j, J> {
         let (mut bounds, mut solved): (Bounds, _) = (vec![Some(0.0); count], vec![false; count]);
         for group in 1..count {
             let parts = (0..self.senders).filter(|sender| group >> sender & 1 == 1);
-            let parts = parts.map(|sender| bounds[group & !(1 << sender)]);
-            let bound = parts.fold(Some(0.0), |a: Option<f64>, b| Some(a?.max(b?)));
+            let mut parts = parts.map(|sender| bounds[group & !(1 << sender)]);
+            let bound = parts.try_fold(0.0, |a: f64, b| Some(a.max(b?)));
             (bounds[group], solved[group]) = match self.worst.get(&(group as Group)) {
                 Some(Cost::Is(loss)) => (bound.map(|_| *loss), true),
                 Some(Cost::Impossible | Cost::Unknown) => (None, true),
@@ -246,7 +246,7 @@ impl<'j, J: Judge> Solver<'j, J> {
         let allowed = |group: &usize| bounds[*group].is_some_and(|bound| bound <= level);
         let groups: Vec<Group> = (1..bounds.len()).filter(allowed).map(|group| group as Group).collect();
         self.count()?;
-        Ok(fewest(self.senders, &groups)?.filter(|parting| parting.len() <= most))
+        fewest(self.senders, most, &groups)
     }
 
     fn count(&mut self) -> Result<(), Stopped> {
@@ -254,10 +254,18 @@ impl<'j, J: Judge> Solver<'j, J> {
         if self.programmes > MOST_PROGRAMMES { Err(Stopped) } else { Ok(()) }
     }
 
-    /// The parting with the smallest sum of losses, none of them above `most`.
-    fn least_sum(&mut self, variants: usize, most: f64) -> Result<Option<Vec<Group>>, Stopped> {
+    /// The parting with the smallest sum of losses, none of them above `most`. What loses more than a parting that is known
+    /// takes no part in it.
+    fn least_sum(
+        &mut self,
+        variants: usize,
+        most: f64,
+        known: &[Group],
+    ) -> Result<Option<Vec<Group>>, Stopped> {
+        let mut enough = self.total(known, most);
         loop {
-            let groups = self.sum_bounds(most);
+            let mut groups = self.sum_bounds(most);
+            groups.retain(|(_, bound)| *bound <= enough + TIE);
             self.count()?;
             let Some(parting) = cheapest_parting(self.senders, variants, &groups)? else { return Ok(None) };
             let mut is_solved = true;
@@ -274,6 +282,7 @@ impl<'j, J: Judge> Solver<'j, J> {
             if is_solved {
                 return Ok(Some(parting));
             }
+            enough = enough.min(self.known_total(&parting, most));
         }
     }
 
@@ -294,6 +303,15 @@ impl<'j, J: Judge> Solver<'j, J> {
             groups.extend(bound.filter(|_| is_allowed).map(|bound| (group as Group, bound)));
         }
         groups
+    }
+
+    /// The sum of losses of a parting whose groups are solved; without bound where one is not.
+    fn known_total(&self, parting: &[Group], most: f64) -> f64 {
+        let cost = |group: &Group| match self.sums.get(&(*group, most.to_bits())) {
+            Some(Cost::Is(sum)) => *sum,
+            _ => f64::INFINITY,
+        };
+        parting.iter().map(cost).sum()
     }
 
     /// The sum of losses of a parting.

@@ -86,14 +86,11 @@ impl Sets<'_> {
         let mut fitted = self.open.clone();
         let misspelled = fit_parts(set, parts, &mut fitted, self.ambient);
         still_open(&set.path, set.log, &fitted, &misspelled);
-        let own = match senders.first() {
-            Some((_, value)) => self.senders(value),
-            None => {
-                let expected = "the senders that the set serves, such as senders: [european]";
-                set.log.mistake(&set.path.key(SENDERS), At::Key, "nothing", expected);
-                None
-            }
-        };
+        let own = senders.first().and_then(|(_, value)| self.senders(value));
+        if senders.is_empty() {
+            let expected = "the senders that the set serves, such as senders: [european]";
+            set.log.mistake(&set.path.key(SENDERS), At::Key, "nothing", expected);
+        }
         self.is_clear &= own.is_some();
         // In the order of the brief.
         let own = own?;

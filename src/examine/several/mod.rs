@@ -6,7 +6,7 @@ mod told;
 pub(super) use told::{examined, rows};
 
 use super::capacitor;
-use crate::board::{Assembly, Board, Capacitor, Choice, Input, Part};
+use crate::board::{Assembly, Board, Capacitor, Input, Part};
 use crate::circuit::Values;
 use crate::quantity::Counts;
 use crate::search::{self, Chosen, Outcome, Together};
@@ -151,7 +151,7 @@ impl Several {
         if search::is_open(input) {
             let assemblies: Vec<Assembly> = row.sets.iter().map(assembly).collect();
             if let Some(first) = assemblies.first() {
-                input.parts = first.parts.clone();
+                input.parts.clone_from(&first.parts);
             }
             input.assemblies = if assemblies.len() > 1 { assemblies } else { Vec::new() };
         }
@@ -194,9 +194,4 @@ fn with_capacitor(board: &Board, views: &[Input], set: &Set) -> Vec<Input> {
         None => (*view).clone(),
     };
     own.iter().map(with).collect()
-}
-
-/// Whether anything of an input is to be chosen.
-fn is_to_be_chosen(input: &Input) -> bool {
-    input.parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }))
 }

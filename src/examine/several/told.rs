@@ -1,9 +1,10 @@
 //! The answers for an input with several senders.
 
 use super::super::{Choices, hollow, impossible, parts, runner_up};
-use super::{Row, Set, Several, is_to_be_chosen, with_capacitor};
+use super::{Row, Set, Several, with_capacitor};
 use crate::answer::{InputAnswer, Ordered, Search, SenderAnswer, SetOfParts, VariantsRow};
 use crate::board::{Board, Capacitor, Input, NamedSender};
+use crate::search;
 use crate::stackup::Trials;
 use itertools::Itertools;
 
@@ -25,7 +26,7 @@ pub(in super::super) fn examined(
         _ => hollow(input),
     };
     answer.verdict = senders.iter().map(SenderAnswer::verdict).max().unwrap_or(answer.verdict);
-    answer.search = is_to_be_chosen(input).then(|| searched(several));
+    answer.search = search::is_open(input).then(|| searched(several));
     answer.cautions = cautions(input, &senders);
     answer.about = several.row().and_then(|_| input.senders.get(about)).map(|sender| sender.name.clone());
     let names = input.senders.iter().map(|sender| sender.name.clone());
@@ -112,7 +113,7 @@ fn searched(several: &Several) -> Search {
 pub(in super::super) fn rows(board: &Board, input: &Input, choice: &Choices) -> Vec<VariantsRow> {
     let Choices::Several(several) = choice else { return Vec::new() };
     let views = input.views();
-    let is_new = is_to_be_chosen(input);
+    let is_new = search::is_open(input);
     let name = |place: &usize| input.senders[*place].name.clone();
     let set = |set: &Set| {
         let own = with_capacitor(board, &views, set);
