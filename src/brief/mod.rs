@@ -8,6 +8,7 @@
 
 mod alarms;
 mod ambient;
+mod calibration;
 mod capacitor;
 mod clamp;
 mod converter;
@@ -214,6 +215,7 @@ fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
         reference: converter.reference,
         stock: &stock,
         limits: &limits,
+        decade_box: bench.decade_box,
         folder,
     };
     let (inputs, own_limits): (Vec<_>, Vec<_>) = input::read_all(&mut keys, around).into_iter().unzip();
