@@ -4,8 +4,10 @@
 //! stands beside them, values of what is measured are in the input's unit, shares are 0..1. Nothing is calculated
 //! here or after here.
 
+mod calibration;
 mod stack_up;
 
+pub use calibration::{CalibrationAnswer, CauseRow, GoodParts};
 pub use stack_up::{
     Drawn, Histogram, MonteCarlo, NextGrade, RankedRow, SourceName, SourceRow, StackUp, View, Yield,
 };
@@ -240,6 +242,9 @@ pub struct InputAnswer {
     /// What the reading is worth over the zone, in three views.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stack_up: Option<StackUp>,
+    /// What its calibration leaves of the error; absent where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub calibration: Option<CalibrationAnswer>,
     /// Each limit with its worst case.
     pub limits: Vec<LimitRow>,
     /// Counts that occur in normal use, truncated.

@@ -93,6 +93,7 @@ fn the_folder_holds_what_the_scenario_has() {
             "engine.yaml",
             "fuel-pull-up.yaml",
             "house-bank.yaml",
+            "river-launch-calibrated.yaml",
             "river-launch.yaml",
             "steering.yaml",
             "thermometers.yaml",

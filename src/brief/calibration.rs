@@ -6,8 +6,7 @@ use super::rule;
 use crate::board::{Aim, Calibration, Choice, Input, Setting};
 use crate::quantity::Fraction;
 
-const EXPECTED: &str =
-    "none, or a map with one or two points such as { at: [0, 100], accuracy: 0.5 % }";
+const EXPECTED: &str = "none, or a map with one or two points such as { at: [0, 100], accuracy: 0.5 % }";
 const POINTS: &str = "one point or two in the unit of the input, such as at: [0, 100]";
 
 /// Reads the key. `usual` is how far the decade box of the bench may be off: what is dialled comes from it where nothing
@@ -36,7 +35,8 @@ fn points(at: &Value<'_>, dial: &Dial) -> Option<Vec<f64>> {
     }
     let values = at.list(POINTS)?;
     if values.is_empty() || values.len() > 2 {
-        at.wrong(format!("a list of {}", values.len()), POINTS);
+        let found = if values.is_empty() { "an empty list" } else { "more than two points" };
+        at.wrong(found, POINTS);
         return None;
     }
     let read: Option<Vec<f64>> = values.iter().map(|value| dial.value(value)).collect();

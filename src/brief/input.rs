@@ -12,7 +12,8 @@ use super::resistors::Stock;
 use super::unit::number_text;
 use super::words::did_you_mean;
 use super::{
-    alarms, calibration, capacitor, clamp, gauge, limits, parts, rule, sender, signal, survive, tracks, transmitter, wet,
+    alarms, calibration, capacitor, clamp, gauge, limits, parts, rule, sender, signal, survive, tracks,
+    transmitter, wet,
 };
 use crate::board::{
     Aim, Capacitor, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,

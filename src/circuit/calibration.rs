@@ -53,9 +53,10 @@ impl Workbench {
         varied.resistances[0] = nominal.resistances[0];
         if let Some(place) = varied.place_of(Of::Gauge) {
             // A pulsed gauge is closed.
-            varied.resistances[place].highest = input.gauge.map_or(varied.resistances[place].highest, |gauge| {
-                Band::within(gauge.resistance, gauge.tolerance).highest
-            });
+            varied.resistances[place].highest =
+                input.gauge.map_or(varied.resistances[place].highest, |gauge| {
+                    Band::within(gauge.resistance, gauge.tolerance).highest
+                });
         }
         let wire = if input.drive.is_sender() { nominal.wire.lowest } else { Ohms(0.0) };
         let steady = steady(input, &varied);

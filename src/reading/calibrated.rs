@@ -100,7 +100,7 @@ impl Rule {
     /// The line for the counts at the points, each plus one half. `None`: they say nothing.
     pub(crate) fn line(self, seen: &[f64]) -> Option<Line> {
         match (self, seen) {
-            (Self::Line { nominal: [low, high] }, &[a, b]) if b > a => {
+            (Self::Line { nominal: [low, high] }, &[a, b]) if b > a && high > low => {
                 let slope = (high - low) / (b - a);
                 Some(Line { at_zero: low - a * slope, slope })
             }
@@ -165,14 +165,12 @@ struct Errors {
 }
 
 impl Errors {
-    /// Counts plus one half that a board may show, less its offset where that cancels. What holds a count at an end of the
-    /// converter only ever widens the band here.
-    fn shown(&self, [low, high]: [f64; 2], offset: f64) -> [Vec<f64>; 2] {
+    /// Counts plus one half that a board may show, less its offset where that cancels: the lesser of the first two, and the
+    /// greater of the others. What holds a count at an end of the converter only ever widens the band here.
+    fn shown(&self, [low, high]: [f64; 2], offset: f64) -> [[f64; 2]; 2] {
         let (least, most) = (HALF + self.hidden(), self.top + HALF - self.hidden());
         let [low, high] = [low + offset - self.each, high + offset + self.each];
-        let lows = [low].into_iter().chain((most < low).then_some(most));
-        let highs = [high].into_iter().chain((least > high).then_some(least));
-        [lows.collect(), highs.collect()]
+        [[low, low.min(most)], [high, high.max(least)]]
     }
 
     /// How far an offset that cancels may shift the ends of the converter.
@@ -222,9 +220,9 @@ impl<'a> CalibratedEdges<'a> {
         let sign = input.circuit.sign();
         let follows = |boards: &EdgeBoards, leakage: Amperes| {
             let limbs = boards.iter().zip([-leakage, leakage]);
-            limbs.flat_map(|(limbs, leakage)| limbs.iter().map(move |limb| (limb, leakage))).all(
-                |(limb, leakage)| sign * limb.transfer.determinant(leakage) > 0.0,
-            )
+            limbs
+                .flat_map(|(limbs, leakage)| limbs.iter().map(move |limb| (limb, leakage)))
+                .all(|(limb, leakage)| sign * limb.transfer.determinant(leakage) > 0.0)
         };
         edges.is_reliable &= edges.boards.iter().all(|boards| follows(boards, varied.leakage))
             && on_bench.iter().all(|boards| follows(boards, bench.varied.leakage));
@@ -253,10 +251,11 @@ impl<'a> CalibratedEdges<'a> {
                     *any = [any[0].min(counts[0]), any[1].max(counts[1])];
                 }
                 let offset = self.errors.offset;
-                let offsets = if self.errors.cancels || offset == 0.0 { vec![0.0] } else { vec![-offset, offset] };
+                let offsets =
+                    if self.errors.cancels || offset == 0.0 { vec![0.0] } else { vec![-offset, offset] };
                 for offset in offsets {
                     let seen: Vec<Vec<f64>> =
-                        counts.iter().map(|&counts| self.errors.shown(counts, offset).concat()).collect();
+                        counts.iter().map(|&counts| distinct(self.errors.shown(counts, offset))).collect();
                     let lines: Vec<Option<Line>> = sets(&seen).iter().map(|seen| rule.line(seen)).collect();
                     self.is_reliable &= lines.iter().all(Option::is_some);
                     let lines = lines.into_iter().flatten().collect();
@@ -291,16 +290,21 @@ impl<'a> CalibratedEdges<'a> {
 
     /// The least and the greatest corrected count on the grid.
     fn corrected(&self, far: Band<f64>) -> [f64; 2] {
-        let pins: Vec<[f64; 2]> = self.boards.iter().map(|limbs| pins(limbs, far, self.leakage)).collect();
         let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
         let mut any = [f64::INFINITY, f64::NEG_INFINITY];
+        let (mut board, mut volts) = (usize::MAX, [f64::NAN; 2]);
         for scaled in &self.scaled {
-            let counts = pins[scaled.board].map(|volts| volts * scaled.per_volt);
+            if scaled.board != board {
+                (board, volts) = (scaled.board, pins(&self.boards[scaled.board], far, self.leakage));
+            }
+            let counts = volts.map(|volts| volts * scaled.per_volt);
             any = [any[0].min(counts[0]), any[1].max(counts[1])];
             let [lows, highs] = self.errors.shown(counts, scaled.offset);
+            // Every line rises.
+            let (least, most) = (lows[0].min(lows[1]), highs[0].max(highs[1]));
             for line in &scaled.lines {
-                low = lows.iter().map(|&middle| line.of(middle)).fold(low, f64::min);
-                high = highs.iter().map(|&middle| line.of(middle)).fold(high, f64::max);
+                low = low.min(line.of(least));
+                high = high.max(line.of(most));
             }
         }
         if self.any.is_empty() {
@@ -308,7 +312,10 @@ impl<'a> CalibratedEdges<'a> {
         }
         let [least, most] = self.errors.held(any);
         let of = |middle: f64| self.any.iter().map(move |line| line.of(middle));
-        [low.max(of(least).fold(f64::INFINITY, f64::min)), high.min(of(most).fold(f64::NEG_INFINITY, f64::max))]
+        [
+            low.max(of(least).fold(f64::INFINITY, f64::min)),
+            high.min(of(most).fold(f64::NEG_INFINITY, f64::max)),
+        ]
     }
 }
 
@@ -345,6 +352,14 @@ fn scales(situation: &Situation, limbs: &EdgeBoards) -> Vec<f64> {
     scales.dedup();
     // In between lies nothing that is worse than at both ends.
     if let [least, .., most] = scales[..] { vec![least, most] } else { scales }
+}
+
+/// Each value once.
+fn distinct(values: [[f64; 2]; 2]) -> Vec<f64> {
+    let mut values = values.as_flattened().to_vec();
+    values.sort_by(f64::total_cmp);
+    values.dedup();
+    values
 }
 
 /// One of each.

@@ -14,7 +14,7 @@ use crate::quantity::{Band, Counts, Ohms};
 const CELLS: f64 = 65_536.0;
 
 /// Looks at a value after which a bound of a calibrated reading is taken as it is.
-const LOOKS: usize = 8192;
+const LOOKS: usize = 1 << 15;
 
 /// The greatest error of a reading over the zone of an input, corrected by its supply, calibrated, or neither. The
 /// resistances are those of the nominal and of the life situation of the scene, or others in their place; a calibrated

@@ -8,7 +8,7 @@ mod error;
 mod heat;
 mod nominal;
 
-
+pub(crate) use calibrated::{Line, Rule};
 pub(crate) use corrected::{Edge, Estimate, Reader, Shared};
 pub(crate) use error::greatest_bench_error;
 pub use error::{greatest_error, greatest_error_of};

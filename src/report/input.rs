@@ -9,7 +9,7 @@ use super::words::{
     count_of, counts, decimals, digits, grouped, part_value, percent, places_for, plain, purpose, readings,
     remedy, rounded, value,
 };
-use super::{alarms, cases, limits, reasons, stack_up};
+use super::{alarms, calibration, cases, limits, reasons, stack_up};
 use crate::answer::{
     Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, Resolution, RunnerUp, Search, SoftFaultRow,
     StraightLine, Verdict,
@@ -36,6 +36,7 @@ pub(super) fn section(page: &mut Page, name: &str, input: &InputAnswer, assumed:
     reasons::binding(page, input);
     reasons::trade(page, input);
     checkpoints(page, input);
+    calibration::section(page, input);
     stack_up::section(page, input);
     cases::table(page, input);
     soft_faults(page, input);

@@ -40,7 +40,8 @@ impl Steady {
                 let [low, high] = self.factors();
                 for &element in elements {
                     let band = &mut situation.resistances[element];
-                    let nominal = Band { lowest: band.lowest * (1.0 / low), highest: band.highest * (1.0 / high) };
+                    let nominal =
+                        Band { lowest: band.lowest * (1.0 / low), highest: band.highest * (1.0 / high) };
                     *band = Band { lowest: nominal.lowest * value, highest: nominal.highest * value };
                     // A part that does not drift is one value, whatever rounding makes of its ends.
                     if (band.highest - band.lowest).0.abs() <= 1e-14 * band.highest.0 {

@@ -191,7 +191,8 @@ impl Margin {
     }
 
     fn share_at(&self, far: f64) -> f64 {
-        let Kind::Divided { life, bench: [both, first], points: [a, b], curvature, is_alone } = self.kind else {
+        let Kind::Divided { life, bench: [both, first], points: [a, b], curvature, is_alone } = self.kind
+        else {
             let Kind::Added(volts) = self.kind else { return 0.0 };
             return volts * (self.weights.parts + self.weights.rails);
         };
@@ -274,7 +275,8 @@ fn amplitude(varied: &Situation, bench: &Workbench, input: &Input) -> Option<Amp
         greatest(varied, &varied.resistances, |corner| corner.leaking().resistance())?.value;
     let leaking = varied.leakage.0 * source_resistance.0;
     let magnitudes = magnitudes(varied);
-    let volts = greatest(&magnitudes, &magnitudes.resistances, |corner| corner.leaking().emf())?.value.0 + leaking;
+    let volts =
+        greatest(&magnitudes, &magnitudes.resistances, |corner| corner.leaking().emf())?.value.0 + leaking;
     let parts = (0..varied.elements.len()).map(|element| moved(varied, bench, input, element, volts)).sum();
     let errors = Errors {
         each: varied.converter.inl.0 + varied.converter.noise.0 + super::HALF,
@@ -317,7 +319,11 @@ fn moved(varied: &Situation, bench: &Workbench, input: &Input, element: usize, v
     }
     let by_factor = (high.0 / is.0).max(is.0 / low.0).ln() * volts;
     // What is nearly open or nearly nothing moves little, whatever its factor.
-    if by_factor < 0.2 * volts { by_factor } else { by_factor.min(4.1 * volts * share_of(varied, element, low, high)) }
+    if by_factor < 0.2 * volts {
+        by_factor
+    } else {
+        by_factor.min(4.1 * volts * share_of(varied, element, low, high))
+    }
 }
 
 /// The band of an element without the tolerance that stays as it is.
@@ -328,7 +334,10 @@ fn drifting(varied: &Situation, steady: &[Steady], element: usize) -> Band<Ohms>
         _ => None,
     });
     let tolerance = tolerance.unwrap_or(0.0);
-    Band { lowest: band.lowest * (1.0 / (1.0 - tolerance)), highest: band.highest * (1.0 / (1.0 + tolerance)) }
+    Band {
+        lowest: band.lowest * (1.0 / (1.0 - tolerance)),
+        highest: band.highest * (1.0 / (1.0 + tolerance)),
+    }
 }
 
 /// The greatest share that an element between two values has of what is below every voltage of the chain: a Möbius function
@@ -354,8 +363,9 @@ fn voltages(varied: &Situation, bench: &Workbench, input: &Input) -> f64 {
             if shift == place || source == place && input.drive.is_sender());
         feeds || is_far
     };
-    let stays =
-        |name: Name| bench.steady.iter().any(|steady| matches!(steady, Steady::Rail { name: known, .. } if *known == name));
+    let stays = |name: Name| {
+        bench.steady.iter().any(|steady| matches!(steady, Steady::Rail { name: known, .. } if *known == name))
+    };
     let moved = |place: usize| {
         let (band, is) = (varied.sources[place], bench.nominal.sources[place].lowest);
         (band.highest - is).max(is - band.lowest).max(Volts(0.0)).0

@@ -66,9 +66,8 @@ pub(crate) fn edge_boards_at(
     [lower, upper]: &[Vec<Ends>; 2],
 ) -> [Vec<EdgeBoard>; 2] {
     [(lower, -situation.leakage), (upper, situation.leakage)].map(|(corners, leakage)| {
-        let board = |&ends: &Ends| {
-            EdgeBoard::of(&Corner::at(situation, resistances, ends), of_resistance, leakage)
-        };
+        let board =
+            |&ends: &Ends| EdgeBoard::of(&Corner::at(situation, resistances, ends), of_resistance, leakage);
         corners.iter().map(board).collect()
     })
 }
