@@ -6,7 +6,7 @@ mod support;
 use ohmwright::answer::InputAnswer;
 use ohmwright::board::{
     Accuracy, Board, Calibration, Circuit, Drive, Excitation, Existing, Feed, Gauge, Input, LoopSupply,
-    RailId, Reference, Role, Sender, Transmitter,
+    Neighbour, RailId, Reference, Role, Sender, Transmitter, Wet,
 };
 use ohmwright::circuit::{Outlook, Scene, Values};
 use ohmwright::curve::Curve;
@@ -255,19 +255,25 @@ fn pin(board: &Board, steady: &Steady, far: f64, state: State, share: Shares<'_>
         Some(Excitation::Supply) => supply,
         _ => steady.rails[0],
     };
+    // A wet connector is open on the bench.
+    let wet = input.wet.map(|wet| (wet.to, 1.0 / vary(0.0, 1.0 / wet.resistance.0, 0.0, is_life)));
+    let damp = |node: Behind| {
+        wet.map_or(node, |(to, ohms)| node.bridge(if to == Neighbour::Supply { supply } else { 0.0 }, ohms))
+    };
     let mut node = match (input.circuit, &input.drive) {
         (Circuit::PullUp, _) => {
-            let node = Behind(shift, far + wire).series(or_0(Role::Line));
+            let node = damp(Behind(shift, far + wire)).series(or_0(Role::Line));
             let node = gauge.map_or(node, |gauge| node.bridge(supply, gauge));
             node.bridge(excitation, of(Role::PullUp).unwrap())
         }
         (Circuit::PullDown, _) => {
-            Behind(excitation, far + wire).series(or_0(Role::Line)).bridge(0.0, of(Role::PullDown).unwrap())
+            let node = damp(Behind(excitation, far + wire)).series(or_0(Role::Line));
+            node.bridge(0.0, of(Role::PullDown).unwrap())
         }
         // A current through its burden is a voltage behind it.
         (Circuit::Burden, _) => Behind(far * of(Role::Burden).unwrap(), of(Role::Burden).unwrap()),
         (_, Drive::Signal(signal)) => {
-            Behind(far + shift, signal.resistance.0 + wire).series(or_0(Role::Extension))
+            damp(Behind(far + shift, signal.resistance.0 + wire)).series(or_0(Role::Extension))
         }
         _ => panic!("no such input here"),
     };
@@ -465,6 +471,10 @@ fn graded(dice: &mut Dice, mut input: Input) -> Input {
     }
     if dice.chance(0.5) && input.circuit != Circuit::Burden {
         input.wire = Band { lowest: Ohms(0.0), highest: Ohms(dice.uniform(0.0, 2.0)) };
+    }
+    if dice.chance(0.15) && input.circuit != Circuit::Burden {
+        let to = if dice.chance(0.5) { Neighbour::Supply } else { Neighbour::Ground };
+        input.wet = Some(Wet { to, resistance: Ohms(dice.uniform(5e4, 5e5)) });
     }
     if dice.chance(0.5) && !matches!(input.circuit, Circuit::Burden | Circuit::PullDown) {
         let shift = Band::between(dice.uniform(-0.05, 0.05), dice.uniform(-0.05, 0.05));

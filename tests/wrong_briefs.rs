@@ -1412,7 +1412,7 @@ const INPUTS: &[Wrong] = &[
     (
         PULL_UP,
         "calibration: { at: 50, accurracy: 1 % }",
-        "b.yaml:6:28: inputs.a.calibration.accurracy: found `accurracy`; expected one of the keys at or accuracy; did you mean `accuracy`?",
+        "b.yaml:6:28: inputs.a.calibration.accurracy: found `accurracy`; expected a key known here; did you mean `accuracy`?",
     ),
     (
         PULL_UP,
