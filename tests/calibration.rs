@@ -521,11 +521,12 @@ fn pull_up(dice: &mut Dice) -> Input {
     }
     let mut input = input(Circuit::PullUp, random_sender(dice, low, high), parts);
     input.excitation = Some(Excitation::Rail(RailId(0)));
-    if dice.chance(0.2) {
+    let feed = dice.below(5);
+    if feed == 0 {
         let tolerance = Fraction(dice.uniform(0.0, 0.02));
         input.gauge =
             Some(Gauge { resistance: Ohms(high * dice.uniform(8.0, 20.0)), tolerance, from: Feed::Supply });
-    } else if dice.chance(0.2) {
+    } else if feed == 1 {
         input.excitation = Some(Excitation::Supply);
         input.parts.iter_mut().filter(|part| part.role == Role::PullUp).for_each(|part| {
             part.choice = ohmwright::board::Choice::Fixed(Ohms(high * 4.0));

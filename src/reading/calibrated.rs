@@ -76,25 +76,17 @@ impl Rule {
     pub(crate) fn of(input: &Input, bench: &Workbench) -> (Self, Vec<f64>) {
         let mut points = bench.calibration.points.clone();
         let mut nominal: Vec<f64> = points.iter().map(|&point| nominal_count(input, bench, point)).collect();
-        match nominal.as_mut_slice() {
-            [first, second] => {
-                if second < first {
-                    points.reverse();
-                    (*first, *second) = (*second, *first);
-                }
-                (Self::Line { nominal: [*first, *second] }, points)
+        if let [first, second] = nominal.as_mut_slice() {
+            if second < first {
+                points.reverse();
+                (*first, *second) = (*second, *first);
             }
-            _ => {
-                let (point, nominal) = (points[0], nominal[0]);
-                let is_zero = input.drive.far_at(point) == FarEnd(0.0);
-                let rule = if input.starts_at_zero() && !is_zero {
-                    Self::Factor { nominal }
-                } else {
-                    Self::Constant { nominal }
-                };
-                (rule, points)
-            }
+            return (Self::Line { nominal: [*first, *second] }, points);
         }
+        let (point, nominal) = (points[0], nominal[0]);
+        let is_zero = input.drive.far_at(point) == FarEnd(0.0);
+        let is_factor = input.starts_at_zero() && !is_zero;
+        (if is_factor { Self::Factor { nominal } } else { Self::Constant { nominal } }, points)
     }
 
     /// The line for the counts at the points, each plus one half. `None`: they say nothing.
