@@ -4,11 +4,13 @@
 //! stands beside them, values of what is measured are in the input's unit, shares are 0..1. Nothing is calculated
 //! here or after here.
 
+mod calibration;
 mod purchase;
 mod senders;
 mod share;
 mod stack_up;
 
+pub use calibration::{CalibrationAnswer, CauseRow, GoodParts};
 pub use purchase::{PurchaseAnswer, PurchasePart, PurchaseResistor, PurchaseRow, ReelAnswer};
 pub use senders::{SenderAnswer, SetOfParts, VariantsRow};
 pub use share::{FamilyAnswer, ShareAnswer, ShareTradeRow, SharedInput, SharedValue};
@@ -262,6 +264,9 @@ pub struct InputAnswer {
     /// What the reading is worth over the zone, in three views.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stack_up: Option<StackUp>,
+    /// What its calibration leaves of the error; absent where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub calibration: Option<CalibrationAnswer>,
     /// Each limit with its worst case.
     pub limits: Vec<LimitRow>,
     /// Counts that occur in normal use, truncated.

@@ -390,6 +390,17 @@ pub struct Input {
     pub limits: Limits,
     /// Thresholds in the firmware.
     pub alarms: Vec<Alarm>,
+    /// How each board is calibrated; `None`: it is not.
+    pub calibration: Option<Calibration>,
+}
+
+/// How the firmware of each board is told what it should read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Calibration {
+    /// The points that are dialled on the bench, in the unit: one or two, ascending.
+    pub points: Vec<f64>,
+    /// How far the resistance, the voltage or the current that is dialled may be off, at each point by itself.
+    pub accuracy: Fraction,
 }
 
 /// The capacitor at the pin, or from what it is to be chosen.

@@ -1501,8 +1501,73 @@ const INPUTS: &[Wrong] = &[
     ),
     (
         PULL_UP,
-        "calibration: { at: [0, 100], accuracy: 0.5 % }",
-        "b.yaml:6:18: inputs.a.calibration: found a map; expected none: this version does not serve calibration yet",
+        "calibration: both",
+        "b.yaml:6:18: inputs.a.calibration: found `both`; expected none, or a map with one or two points such as { at: [0, 100], accuracy: 0.5 % }",
+    ),
+    (
+        PULL_UP,
+        "calibration: [0, 100]",
+        "b.yaml:6:18: inputs.a.calibration: found a list; expected none, or a map with one or two points such as { at: [0, 100], accuracy: 0.5 % }",
+    ),
+    (
+        PULL_UP,
+        "calibration:",
+        "b.yaml:6:5: inputs.a.calibration: found nothing; expected none, or a map with one or two points such as { at: [0, 100], accuracy: 0.5 % }",
+    ),
+    (
+        PULL_UP,
+        "calibration: {}",
+        "b.yaml:6:5: inputs.a.calibration.at: found nothing; expected one point or two in the unit of the input, such as at: [0, 100]",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: [] }",
+        "b.yaml:6:24: inputs.a.calibration.at: found an empty list; expected one point or two in the unit of the input, such as at: [0, 100]",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: [0, 50, 100] }",
+        "b.yaml:6:24: inputs.a.calibration.at: found more than two points; expected one point or two in the unit of the input, such as at: [0, 100]",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: [50, 50] }",
+        "b.yaml:6:24: inputs.a.calibration.at: found the same point twice; expected two different points, or one of them alone",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: [0, 150] }",
+        "b.yaml:6:28: inputs.a.calibration.at[2]: found `150` (outside the range); expected a value inside 0 .. 100 %",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: 2 V }",
+        "b.yaml:6:24: inputs.a.calibration.at: found `2 V`; expected a number in % such as `12.5 %`",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: 50, accuracy: 120 % }",
+        "b.yaml:6:38: inputs.a.calibration.accuracy: found `120 %`; expected a share from 0 % to less than 100 %",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: 50, accurracy: 1 % }",
+        "b.yaml:6:28: inputs.a.calibration.accurracy: found `accurracy`; expected a key known here; did you mean `accuracy`?",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: [0, 100] }\naim: error",
+        "b.yaml:6:5: inputs.a.calibration: found `calibration` beside aim: error, with parts still to be chosen; expected give the parts of the input first, or leave one of the two out: the search has no bound for the error of a calibrated reading",
+    ),
+    (
+        PULL_UP,
+        "calibration: { at: [0, 100] }\nlimits: { error: 3 }",
+        "b.yaml:6:5: inputs.a.calibration: found `calibration` beside limits: error, with parts still to be chosen; expected give the parts of the input first, or leave one of the two out: the search has no bound for the error of a calibrated reading",
+    ),
+    (
+        FED,
+        "corrected_by: battery\ncalibration: { at: [0, 100] }",
+        "b.yaml:9:5: inputs.a.calibration: found `calibration` beside `corrected_by`; expected one of the two left out: a reading is either calibrated or divided by the supply",
     ),
     (
         PULL_UP,

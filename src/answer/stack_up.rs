@@ -67,6 +67,9 @@ pub struct SourceName {
     /// The input that corrects this one, if it is one of that.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub input: Option<String>,
+    /// The point of the calibration, in the unit, if it was at work only there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub calibrated_at: Option<f64>,
 }
 
 /// One source of error, judged by itself.

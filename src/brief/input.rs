@@ -13,8 +13,8 @@ use super::resistors::Stock;
 use super::stock::Files;
 use super::words::{did_you_mean, quoted};
 use super::{
-    alarms, capacitor, checkpoints, clamp, gauge, limits, parts, rule, senders, signal, survive, tracks,
-    transmitter, wet,
+    alarms, calibration, capacitor, checkpoints, clamp, gauge, limits, parts, rule, senders, signal, survive,
+    tracks, transmitter, wet,
 };
 use crate::board::{
     Aim, Capacitor, Circuit, Drive, Excitation, Existing, Fluid, Input, Rail, RailId, Reference, Supply,
@@ -31,6 +31,8 @@ pub(super) struct Around<'c> {
     pub(super) stock: &'c Stock,
     pub(super) files: &'c Files<'c>,
     pub(super) limits: &'c limits::Given,
+    /// How far the decade box of the bench may be off.
+    pub(super) decade_box: Fraction,
     /// Where files that the brief names are looked for.
     pub(super) folder: &'c Path,
 }
@@ -53,15 +55,21 @@ pub(super) fn read_all(board: &mut Keys<'_>, around: Around<'_>) -> Vec<(Input, 
     let expected = "a map such as { circuit: pull-up, sender: 240..33, pull_up: choose }";
     let names: Vec<&str> = named.iter().map(|(name, _)| *name).collect();
     let (mut inputs, mut own_limits, mut asked) = (Vec::new(), Vec::new(), Vec::new());
+    let mut calibrated = Vec::new();
     for (name, value) in named {
         let Some(mut keys) = value.keys(expected) else { continue };
         let by = keys.get("corrected_by").filter(|by| !by.is_word("none"));
+        let calibration = keys.get("calibration");
         let Some((input, own)) = read(name, keys, around) else { continue };
         asked.extend(by.map(|by| Asked { place: inputs.len(), by }));
+        calibrated.extend(calibration.map(|value| (inputs.len(), value)));
         inputs.push(input);
         own_limits.push(own);
     }
     corrected::resolve(&mut inputs, &names, around.supply.swing, &asked);
+    for (place, value) in &calibrated {
+        calibration::check(&inputs[*place], value);
+    }
     tracks::check(&inputs, &section);
     inputs.into_iter().zip(own_limits).collect()
 }
@@ -108,7 +116,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
     limits::assume_source(&keys, around.limits, &own_limits, has_capacitor);
     let alarms = alarms::read(&mut keys, dial.as_ref());
     let checkpoints = checkpoints::read(&mut keys, dial.as_ref(), far_end.as_ref(), zone);
-    calibration(&mut keys);
+    let calibration = calibration::read(&mut keys, dial.as_ref(), around.decade_box);
     if circuit.is_none() {
         keys.skip(&OF_SENDERS);
         keys.skip(&OF_SIGNALS);
@@ -145,6 +153,7 @@ fn read(name: &str, mut keys: Keys<'_>, around: Around<'_>) -> Option<(Input, li
         survive,
         limits,
         alarms,
+        calibration,
     };
     Some((input, own_limits))
 }
@@ -309,14 +318,4 @@ fn aim(keys: &mut Keys<'_>, far_end: Option<&FarEnd>) -> Aim {
         value.wrong(format!("{} for a curve of straight lines{of}", value.found()), expected);
     }
     aim
-}
-
-fn calibration(keys: &mut Keys<'_>) {
-    match keys.get("calibration") {
-        Some(value) if !value.is_word("none") => {
-            value.unlike("none: this version does not serve calibration yet");
-        }
-        Some(_) => {}
-        None => keys.assume("calibration", (), "none"),
-    }
 }

@@ -8,6 +8,7 @@
 
 mod alarms;
 mod ambient;
+mod calibration;
 mod capacitor;
 mod checkpoints;
 mod clamp;
@@ -220,6 +221,7 @@ fn sections(mut keys: Keys<'_>, folder: &Path) -> Board {
         stock: &stock,
         files: &files,
         limits: &limits,
+        decade_box: bench.decade_box,
         folder,
     };
     let (inputs, own_limits): (Vec<_>, Vec<_>) = input::read_all(&mut keys, around).into_iter().unzip();

@@ -5,6 +5,7 @@
 //! are. A new circuit is one file and one line in [`CIRCUITS`].
 
 mod burden;
+mod calibration;
 mod direct;
 mod divider;
 mod level_shift;
@@ -17,6 +18,7 @@ mod soft_fault;
 mod state;
 mod values;
 
+pub use calibration::{Steady, Workbench};
 pub use meter::SupplyMeter;
 pub use scene::Scene;
 pub use situation::{

@@ -1,6 +1,6 @@
 //! Everything that one input with given parts is examined in.
 
-use super::{Far, Outlook, Place, Situation, SupplyMeter, Values, cases_of, situations_of};
+use super::{Far, Outlook, Place, Situation, SupplyMeter, Values, Workbench, cases_of, situations_of};
 use crate::board::{Board, Drive, Input};
 use crate::case::Case;
 use crate::quantity::{Amperes, Band, Ohms, Volts};
@@ -17,6 +17,8 @@ pub struct Scene {
     pub nominal: Situation,
     /// The input that corrects this one over its life, if one does and its parts are known.
     pub meter: Option<SupplyMeter>,
+    /// The input while it is calibrated, if it is.
+    pub workbench: Option<Workbench>,
 }
 
 impl Scene {
@@ -31,7 +33,8 @@ impl Scene {
         let nominal =
             situations_of(board, input, values, Case::Normal, Outlook::Nominal, Place::Range).swap_remove(0);
         let meter = SupplyMeter::of(board, input, Outlook::Life);
-        Self { situations, range_ends: [end(first), end(last)], nominal, meter }
+        let workbench = Workbench::of(board, input, values);
+        Self { situations, range_ends: [end(first), end(last)], nominal, meter, workbench }
     }
 
     /// The place of normal use in `situations`.
@@ -68,7 +71,7 @@ impl Input {
     }
 
     /// Whether one end of the range is 0 Ω, 0 V or 0 A, and 0 V at the pin, too.
-    fn starts_at_zero(&self) -> bool {
+    pub(crate) fn starts_at_zero(&self) -> bool {
         let nothing = match &self.drive {
             Drive::Sender(sender) => sender.curve.first().1.min(sender.curve.last().1) == Ohms(0.0),
             Drive::Signal(signal) => signal.curve.first().1.min(signal.curve.last().1) == Volts(0.0),

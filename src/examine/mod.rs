@@ -3,6 +3,7 @@
 mod advice;
 mod alarms;
 mod beside;
+mod calibration;
 mod capacitor;
 mod cases;
 mod cautions;
@@ -222,6 +223,7 @@ fn examined(
         .into_iter()
         .chain(beside::pulsing(input, &scene))
         .chain(remarks::corrected(board, input, firmware.has_readings()))
+        .chain(calibration::remarks(input, &firmware))
         .chain(alarms::remarks(board, input, &firmware))
         .chain(remarks::vague(input, worth::error(&limits)))
         .chain(remarks::warmth(input, &limits))
@@ -241,6 +243,7 @@ fn examined(
         error: worth::error(&limits),
         straight_line: Some(worth::straight_line(input, firmware.nominal())),
         stack_up: None,
+        calibration: calibration::of(board, input, values, &firmware),
         limits,
         working_band: working.map(|band| counts(board.converter.truncated_band(band))),
         checkpoints: checkpoints::of(board, input, values, &firmware),
@@ -300,6 +303,7 @@ fn hollow(input: &Input) -> InputAnswer {
         error: None,
         straight_line: None,
         stack_up: None,
+        calibration: None,
         limits: Vec::new(),
         working_band: None,
         checkpoints: Vec::new(),

@@ -176,5 +176,6 @@ fn name_of(board: &Board, input: &Input, source: &Source) -> SourceName {
         tracks,
         rail,
         input: meter.filter(|_| source.of_meter).map(|meter| meter.name.clone()),
+        calibrated_at: source.point,
     }
 }

@@ -1,5 +1,6 @@
 //! The greatest error of a reading.
 
+use super::calibrated::{CalibratedEdges, plain};
 use super::corrected::CorrectedEdges;
 use super::edges::Edges;
 use super::heat::Heat;
@@ -12,11 +13,20 @@ use crate::quantity::{Band, Counts, Ohms};
 /// Counts beyond which neighbours are looked at together.
 const CELLS: f64 = 65_536.0;
 
-/// The greatest error of a reading over the zone of an input, corrected by its supply or not. The resistances are those
-/// of the nominal and of the life situation of the scene, or others in their place. `None`: the reading is corrected by
-/// an input whose parts are not known.
+/// Looks at a value after which a bound of a calibrated reading is taken as it is.
+const LOOKS: usize = 1 << 15;
+
+/// The greatest error of a reading over the zone of an input, corrected by its supply, calibrated, or neither. The
+/// resistances are those of the nominal and of the life situation of the scene, or others in their place; a calibrated
+/// reading goes by those of the scene. `None`: the reading is corrected by an input whose parts are not known.
 pub fn greatest_error_of(input: &Input, scene: &Scene, [nominal, life]: [&[Band<Ohms>]; 2]) -> Option<Found> {
     let situations = [&scene.nominal, &scene.situations[Scene::NORMAL]];
+    if let Some(bench) = &scene.workbench {
+        let edges = CalibratedEdges::new(input, situations[0], situations[1], bench);
+        let heat = heat_of(input, situations[1]);
+        let far = |value| far_over_life(input, situations[1], heat.as_ref(), value);
+        return Some(of_calibrated(input, edges.as_ref(), far));
+    }
     if input.corrected_by.is_none() {
         let nominal = Nominal::new(input, situations[0], nominal);
         return Some(greatest_error(input, &nominal, situations[1], life, input.zone()));
@@ -32,7 +42,34 @@ pub fn greatest_error_of(input: &Input, scene: &Scene, [nominal, life]: [&[Band<
         let warmth = heat.as_ref().map_or(0.0, |heat| warmth_at(input, sender, heat, value));
         edges.readings(sender.life_at(value, warmth) + situations[1].wire)
     };
-    Some(greatest_between(input.zone(), (last - first) / CELLS, readings))
+    Some(greatest_between(input.zone(), (last - first) / CELLS, usize::MAX, readings))
+}
+
+/// The greatest error of a calibrated reading over the zone: all of the range where the calibration cannot be relied on.
+fn of_calibrated(
+    input: &Input,
+    edges: Option<&CalibratedEdges<'_>>,
+    far: impl Fn(f64) -> Band<f64>,
+) -> Found {
+    let (first, last) = input.range();
+    let Some(edges) = edges.filter(|edges| edges.is_reliable()) else {
+        return Found { value: (last - first).abs(), at: first };
+    };
+    let fineness = (last - first).abs() / CELLS;
+    greatest_between(input.zone(), fineness, LOOKS, |value| edges.readings(far(value)))
+}
+
+/// What warms a sender over life, if its own current does.
+fn heat_of(input: &Input, life: &Situation) -> Option<Heat> {
+    let Drive::Sender(sender) = &input.drive else { return None };
+    sender.self_heating.map(|per| Heat::new(life, &life.resistances, per))
+}
+
+/// Where the far end of an input may stand over life while a value is measured, the wire of a sender included.
+fn far_over_life(input: &Input, life: &Situation, heat: Option<&Heat>, value: f64) -> Band<f64> {
+    let Drive::Sender(sender) = &input.drive else { return Band::exactly(input.drive.far_at(value).0) };
+    let warmth = heat.map_or(0.0, |heat| warmth_at(input, sender, heat, value));
+    plain(sender.life_at(value, warmth) + life.wire)
 }
 
 /// The greatest error of a reading over the zone on the bench, where a decade box stands in for the sender.
@@ -44,11 +81,15 @@ pub(crate) fn greatest_bench_error(
 ) -> Found {
     let (first, last) = input.range();
     let zone = input.zone();
+    if let Some(calibrated) = firmware.calibrated() {
+        let far = |value| far_on_bench(board, input, value);
+        return of_calibrated(input, calibrated.bench.as_ref(), far);
+    }
     if input.corrected_by.is_some() {
         let readings = |value| {
             firmware.corrected(Outlook::Bench, value).unwrap_or(Band { lowest: first, highest: last })
         };
-        return greatest_between(zone, (last - first) / CELLS, readings);
+        return greatest_between(zone, (last - first) / CELLS, usize::MAX, readings);
     }
     let mut boxed = input.clone();
     if let Drive::Sender(sender) = &mut boxed.drive {
@@ -60,10 +101,21 @@ pub(crate) fn greatest_bench_error(
     greatest_error(&boxed, firmware.nominal(), &bench, &bench.resistances, zone)
 }
 
+/// What a decade box, or what else stands in on the bench, may be instead of the far end at a value.
+pub(super) fn far_on_bench(board: &Board, input: &Input, value: f64) -> Band<f64> {
+    let far = input.drive.far_at(value).0;
+    if input.drive.is_sender() { Band::within(far, board.bench.decade_box) } else { Band::exactly(far) }
+}
+
 /// The greatest error where both edges of the reading rise with the value: between two values the upper edge is at most
 /// what it is at the second, and the true value at least the first. The zone is cut in halves until that bound is no more
-/// than `fineness` above an error that occurs; the bound is what is given.
-fn greatest_between(zone: Band<f64>, fineness: f64, readings: impl Fn(f64) -> Band<f64>) -> Found {
+/// than `fineness` above an error that occurs, or until so many places were looked at; the bound is what is given.
+fn greatest_between(
+    zone: Band<f64>,
+    fineness: f64,
+    looks: usize,
+    readings: impl Fn(f64) -> Band<f64>,
+) -> Found {
     let mut found = Found { value: 0.0, at: zone.lowest };
     let mut look = |at: f64| {
         let band = readings(at);
@@ -74,9 +126,14 @@ fn greatest_between(zone: Band<f64>, fineness: f64, readings: impl Fn(f64) -> Ba
         (found, (at, band))
     };
     let ends = [zone.lowest, zone.highest].map(|at| look(at).1);
-    let (mut cells, mut most) = (vec![ends], 0.0_f64);
+    let (mut cells, mut most, mut looked) = (vec![ends], 0.0_f64, 0);
     let bound = |[(a, low), (b, high)]: [(f64, Band<f64>); 2]| (high.highest - a).max(b - low.lowest);
     while !cells.is_empty() {
+        if looked >= looks {
+            most = cells.into_iter().map(bound).fold(most, f64::max);
+            break;
+        }
+        looked += cells.len();
         let mut halves = Vec::new();
         for [a, b] in cells {
             let (found, middle) = look(f64::midpoint(a.0, b.0));

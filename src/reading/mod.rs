@@ -1,5 +1,6 @@
 //! What a count is worth in the unit of the dial: the firmware's inverse, its resolution, and its greatest error.
 
+mod calibrated;
 mod corrected;
 mod dial;
 mod edges;
@@ -7,6 +8,7 @@ mod error;
 mod heat;
 mod nominal;
 
+pub(crate) use calibrated::{Line, Rule};
 pub(crate) use corrected::{Edge, Estimate, Reader, Shared};
 pub(crate) use error::greatest_bench_error;
 pub use error::{greatest_error, greatest_error_of};
@@ -14,10 +16,12 @@ pub use nominal::{Found, Nominal};
 
 use crate::board::{Board, Drive, Input, Sender};
 use crate::case::Case;
-use crate::circuit::{Outlook, Place, Situation, SupplyMeter, Values, situations_of};
+use crate::circuit::{Outlook, Place, Situation, SupplyMeter, Values, Workbench, situations_of};
 use crate::quantity::{Band, Counts, Ohms};
 use crate::worst::count_band;
+use calibrated::{CalibratedEdges, plain};
 use corrected::CorrectedEdges;
+use error::far_on_bench;
 use heat::Heat;
 
 /// An input as the firmware knows it: nominal parts, nominal reference, no errors.
@@ -28,6 +32,31 @@ pub struct Firmware<'a> {
     values: &'a Values,
     nominal: Nominal<'a>,
     supply: Supply<'a>,
+    calibrated: Option<Calibrated<'a>>,
+}
+
+/// Edges of the readings of an input that is calibrated. `None`: its pin floats.
+#[derive(Debug)]
+struct Calibrated<'a> {
+    life: Option<CalibratedEdges<'a>>,
+    bench: Option<CalibratedEdges<'a>>,
+}
+
+impl<'a> Calibrated<'a> {
+    fn new(board: &Board, input: &'a Input, values: &Values) -> Option<Self> {
+        let bench = Workbench::of(board, input, values)?;
+        let nominal = at(board, input, values, Outlook::Nominal, Place::Range);
+        let edges = |outlook| {
+            let varied = at(board, input, values, outlook, Place::Range);
+            CalibratedEdges::new(input, &nominal, &varied, &bench)
+        };
+        Some(Self { life: edges(Outlook::Life), bench: edges(Outlook::Bench) })
+    }
+
+    fn is_reliable(&self) -> bool {
+        let edges = [&self.life, &self.bench];
+        edges.into_iter().all(|edges| edges.as_ref().is_some_and(CalibratedEdges::is_reliable))
+    }
 }
 
 /// What the firmware knows of the vehicle's supply.
@@ -78,7 +107,8 @@ impl<'a> Firmware<'a> {
             Some(_) => Measured::new(board, input, values)
                 .map_or(Supply::Unknown, |measured| Supply::Measured(Box::new(measured))),
         };
-        Self { board, input, values, nominal, supply }
+        let calibrated = Calibrated::new(board, input, values);
+        Self { board, input, values, nominal, supply, calibrated }
     }
 
     /// What it holds for the board.
@@ -89,6 +119,21 @@ impl<'a> Firmware<'a> {
     /// Whether there are readings: what corrects them has its parts.
     pub fn has_readings(&self) -> bool {
         !matches!(self.supply, Supply::Unknown)
+    }
+
+    /// The edges of calibrated readings; `None`: they are not.
+    fn calibrated(&self) -> Option<&Calibrated<'a>> {
+        self.calibrated.as_ref()
+    }
+
+    /// Whether what a calibration tells the firmware can be used on every board; so it can where there is none.
+    pub fn can_be_calibrated(&self) -> bool {
+        self.calibrated.as_ref().is_none_or(Calibrated::is_reliable)
+    }
+
+    /// Whether a count alone does not say what is read: another count or that of a calibration has a say.
+    pub fn is_adjusted(&self) -> bool {
+        self.input.corrected_by.is_some() || self.calibrated.is_some()
     }
 
     /// The reading for a truncated count, as [`Nominal::reading`]; one that is corrected by the supply with the usual one.
@@ -103,10 +148,28 @@ impl<'a> Firmware<'a> {
     /// whose parts are not known.
     pub fn readings(&self, outlook: Outlook, value: f64, counts: Band<Counts>) -> Option<Band<f64>> {
         match &self.supply {
+            Supply::Usual if self.calibrated.is_some() => self.adjusted(outlook, value),
             Supply::Usual => Some(Band::between(self.reading(counts.lowest), self.reading(counts.highest))),
             Supply::Unknown => None,
-            Supply::Measured(_) => self.corrected(outlook, value),
+            Supply::Measured(_) => self.adjusted(outlook, value),
         }
+    }
+
+    /// The readings at a value that are corrected by the supply or calibrated; `None` where none are.
+    pub fn adjusted(&self, outlook: Outlook, value: f64) -> Option<Band<f64>> {
+        let Some(calibrated) = &self.calibrated else { return self.corrected(outlook, value) };
+        let (first, last) = self.input.range();
+        let (edges, far) = match outlook {
+            Outlook::Nominal => return None,
+            Outlook::Bench => (&calibrated.bench, far_on_bench(self.board, self.input, value)),
+            Outlook::Life => {
+                let life = at(self.board, self.input, self.values, outlook, Place::At(value));
+                let far = self.input.drive.far_at(value).0;
+                let is_sender = self.input.drive.is_sender();
+                (&calibrated.life, if is_sender { plain(life.resistances[0]) } else { Band::exactly(far) })
+            }
+        };
+        Some(edges.as_ref().map_or(Band::between(first, last), |edges| edges.readings(far)))
     }
 
     /// The readings at a value that are corrected by the supply; `None` where none are.

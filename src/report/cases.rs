@@ -140,6 +140,7 @@ mod tests {
             error: None,
             straight_line: None,
             stack_up: None,
+            calibration: None,
             limits: Vec::new(),
             working_band: Some(CountBand { lowest, highest }),
             checkpoints: Vec::new(),

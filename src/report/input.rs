@@ -9,7 +9,7 @@ use super::words::{
     count_of, counts, decimals, digits, grouped, part_value, percent, places_for, plain, purpose, readings,
     remedy, rounded, value,
 };
-use super::{alarms, cases, limits, reasons, senders, stack_up};
+use super::{alarms, calibration, cases, limits, reasons, senders, stack_up};
 use crate::answer::{
     Assumed, Checkpoint, InputAnswer, PartAnswer, PartValue, Resolution, RunnerUp, Search, SoftFaultRow,
     StraightLine, VariantsRow, Verdict,
@@ -46,6 +46,7 @@ pub(super) fn section(
     reasons::binding(page, input);
     reasons::trade(page, input);
     checkpoints(page, input);
+    calibration::section(page, input);
     stack_up::section(page, input);
     cases::table(page, input);
     soft_faults(page, input);

@@ -2,6 +2,7 @@
 
 mod alarms;
 mod batch;
+mod calibration;
 mod cases;
 mod chart;
 mod grades;

@@ -167,6 +167,7 @@ fn name(of: &SourceName) -> String {
     let group = |part: &str| of.tracks.as_ref().map_or(part.to_owned(), |group| format!("{part} ({group})"));
     let owner = of.part.map(group).or_else(|| of.rail.clone());
     let own = owner.map_or_else(|| of.source.to_owned(), |owner| format!("{}, {owner}", of.source));
+    let own = of.calibrated_at.map_or(own.clone(), |point| format!("{own}, calibrated at {}", plain(point)));
     of.input.as_ref().map_or(own.clone(), |input| format!("{own} ({input})"))
 }
 

@@ -123,11 +123,20 @@ pub(super) struct FarBoards {
     pub(super) wire: Lanes,
 }
 
+/// Whose sources are collected.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Whose {
+    /// Those of the input that corrects this one.
+    pub(super) of_meter: bool,
+    /// Those of this input while it is calibrated at a point.
+    pub(super) point: Option<f64>,
+}
+
 /// Collects the sources of a channel.
 struct Collector<'a> {
     sources: &'a mut Vec<Source>,
     effects: Vec<(usize, Effect)>,
-    of_meter: bool,
+    whose: Whose,
 }
 
 impl Collector<'_> {
@@ -135,13 +144,24 @@ impl Collector<'_> {
     fn add(&mut self, cause: Cause, owner: Owner, spread: Spread, effect: Effect) {
         if spread.standard != 0.0 || spread.middle != 0.0 {
             self.effects.push((self.sources.len(), effect));
-            self.sources.push(Source { cause, owner, of_meter: self.of_meter, spread });
+            let Whose { of_meter, point } = self.whose;
+            self.sources.push(Source { cause, owner, of_meter, point, spread });
+        }
+    }
+
+    /// A source of this input that is the same while it is calibrated.
+    fn keep(&mut self, cause: Cause, owner: Owner, spread: Spread, effect: Effect) {
+        if self.whose.point.is_some() {
+            self.share(cause, owner, spread, effect);
+        } else {
+            self.add(cause, owner, spread, effect);
         }
     }
 
     /// A source that another channel may have entered before: it is one and the same.
     fn share(&mut self, cause: Cause, owner: Owner, spread: Spread, effect: Effect) {
-        let known = |source: &Source| source.cause == cause && source.owner == owner;
+        let varies = spread.standard != 0.0 || spread.middle != 0.0;
+        let known = |source: &Source| varies && source.cause == cause && source.owner == owner;
         match self.sources.iter().position(known) {
             Some(place) => self.effects.push((place, effect)),
             None => self.add(cause, owner, spread, effect),
@@ -157,7 +177,7 @@ impl Channel {
         input: &Input,
         [nominal, varied]: [&Situation; 2],
         sources: &mut Vec<Source>,
-        of_meter: bool,
+        whose: Whose,
     ) -> Option<Self> {
         let start = match (nominal.far, &input.drive) {
             (Far::Stands { source, shift, .. }, Drive::Sender(_)) => Start::Sender { source, shift },
@@ -173,7 +193,7 @@ impl Channel {
         if corner.pin().is_floating() {
             return None;
         }
-        let mut collector = Collector { sources, effects: Vec::new(), of_meter };
+        let mut collector = Collector { sources, effects: Vec::new(), whose };
         collector.parts(board, input, varied);
         collector.branches(input, [nominal, varied]);
         collector.voltages(varied, nominal);
@@ -196,11 +216,16 @@ impl Channel {
 
     /// Enters what is lost when a count is truncated: half a count to either side of n + 0.5. Random boards are truncated
     /// as they are and leave this source at 0.
-    pub(super) fn truncated(&mut self, sources: &mut Vec<Source>, of_meter: bool) {
+    pub(super) fn truncated(&mut self, sources: &mut Vec<Source>, whose: Whose) {
         let effects = std::mem::take(&mut self.effects);
-        let mut collector = Collector { sources, effects, of_meter };
+        let mut collector = Collector { sources, effects, whose };
         collector.add(Cause::Truncation, Owner::Input, Spread::within(0.5), Effect::Count);
         self.effects = collector.effects;
+    }
+
+    /// The converter.
+    pub(super) fn converter(&self) -> &Converter {
+        &self.converter
     }
 
     /// Some boards with these deviations of all sources.
@@ -415,9 +440,15 @@ impl Collector<'_> {
     /// taken as independent.
     fn of_part(&mut self, cause: Cause, role: Role, spread: Spread, element: usize) {
         let (owner, effect) = (Owner::Part(role), Effect::Resistance(element));
-        let of_meter = self.of_meter;
-        let known =
-            |source: &Source| source.cause == cause && source.owner == owner && source.of_meter == of_meter;
+        let Whose { of_meter, point } = self.whose;
+        // A tolerance is the same while the board is calibrated.
+        let point = point.filter(|_| cause != Cause::Tolerance);
+        let known = |source: &Source| {
+            source.cause == cause
+                && source.owner == owner
+                && source.of_meter == of_meter
+                && source.point == point
+        };
         match self.sources.iter().position(known) {
             Some(place) => self.effects.push((place, effect)),
             None => self.add(cause, owner, spread, effect),
@@ -437,7 +468,8 @@ impl Collector<'_> {
                     let Some(gauge) = input.gauge else { continue };
                     let tolerance = Spread::within(gauge.tolerance.0);
                     self.add(Cause::Gauge, Owner::Input, tolerance, Effect::Resistance(place));
-                    if gauge.is_pulsed() {
+                    // It is closed while the board is calibrated.
+                    if gauge.is_pulsed() && self.whose.point.is_none() {
                         // Nominally closed; open takes all of its conductance.
                         let spread =
                             Spread { middle: -0.5, standard: 0.5, distribution: Distribution::TwoStates };
@@ -479,6 +511,11 @@ impl Collector<'_> {
             let spread = Spread::between((varied.wire.lowest - is).0, (varied.wire.highest - is).0);
             self.add(Cause::Wire, Owner::Input, spread, Effect::Wire);
         }
+        if let (Some(_), Some(calibration)) = (self.whose.point, &input.calibration) {
+            let spread = Spread::within(calibration.accuracy.0);
+            self.add(Cause::Calibrator, Owner::Input, spread, Effect::Sender);
+            return;
+        }
         let Drive::Sender(sender) = &input.drive else { return };
         match varied.outlook {
             Outlook::Nominal => {}
@@ -507,7 +544,7 @@ impl Collector<'_> {
         let input = Owner::Input;
         self.add(Cause::Leakage, input, Spread::within(varied.leakage.0), Effect::Leakage);
         self.share(Cause::Gain, input, Spread::within(converter.gain.0), Effect::Gain);
-        self.add(Cause::Offset, input, Spread::within(converter.offset.0), Effect::Count);
+        self.keep(Cause::Offset, input, Spread::within(converter.offset.0), Effect::Count);
         self.add(Cause::Inl, input, Spread::within(converter.inl.0), Effect::Count);
         let noise = Spread {
             middle: 0.0,

@@ -5,6 +5,7 @@
 //! supplement 1 (JCGM 101). The same functions serve any other model, which is how they are checked against the worked
 //! examples of these guides.
 
+mod calibrated;
 mod channel;
 mod monte_carlo;
 mod places;

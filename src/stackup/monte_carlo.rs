@@ -145,7 +145,7 @@ enum Steps {
 impl Place {
     fn new(stack: &Stack<'_>, drawn: &Drawn<'_>, value: f64) -> Self {
         let spot = stack.spot(value);
-        let (steps, readings) = if stack.is_corrected() {
+        let (steps, readings) = if stack.is_adjusted() {
             let (start, end) = stack.input().range();
             let width = (end - start).abs() / STEPS;
             let lowest = start.min(end);

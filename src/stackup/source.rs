@@ -136,6 +136,8 @@ pub enum Cause {
     SelfHeating,
     /// What stands in for the sender on the bench.
     DecadeBox,
+    /// What stands in for the far end while the board is calibrated.
+    Calibrator,
     /// Leakage of the pin.
     Leakage,
     /// Gain of the converter.
@@ -173,6 +175,7 @@ impl Cause {
             Self::SenderAccuracy => "sender accuracy",
             Self::SelfHeating => "self heating",
             Self::DecadeBox => "decade box",
+            Self::Calibrator => "calibrator",
             Self::Leakage => "leakage",
             Self::Gain => "gain",
             Self::Offset => "offset",
@@ -194,6 +197,7 @@ impl Cause {
             | Self::Gauge
             | Self::SenderTolerance
             | Self::DecadeBox
+            | Self::Calibrator
             | Self::Gain => "share",
             Self::Rail
             | Self::Reference
@@ -233,6 +237,8 @@ pub struct Source {
     pub owner: Owner,
     /// Whether it is one of the input that corrects this one, and not of this one.
     pub of_meter: bool,
+    /// The point, in the unit, at whose calibration it was at work, if it was only there.
+    pub point: Option<f64>,
     /// How far it may be off, in the unit of what it acts on.
     pub spread: Spread,
 }

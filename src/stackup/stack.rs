@@ -1,15 +1,19 @@
 //! Everything that may be off at one input, and what the firmware shows of it.
 
-use super::channel::{Boards, Channel, FarBoards, LANES, Lanes, each};
+use super::calibrated::{Calibrated, Lines};
+use super::channel::{Boards, Channel, FarBoards, LANES, Lanes, Whose, each};
 use super::source::{Cause, Owner, Source, Spread};
 use crate::board::{Board, Converter, Drive, Input};
-use crate::circuit::{Name, Outlook, Place, Situation, SupplyMeter, Values};
+use crate::circuit::{Name, Outlook, Place, Situation, SupplyMeter, Values, Workbench};
 use crate::quantity::{Band, Counts, Volts};
 use crate::reading::{Estimate, Nominal, Reader, at, warmth};
 use crate::worst::FarEnd;
 
 /// Half of what is lost when a count is truncated.
 pub(super) const HALF: f64 = 0.5;
+
+/// The sources of the input that measures the supply.
+const OF_METER: Whose = Whose { of_meter: true, point: None };
 
 /// The stack-up of one input with given parts: its sources of error, and its readings as a function of them.
 #[derive(Debug)]
@@ -23,6 +27,7 @@ pub struct Stack<'a> {
     sources: Vec<Source>,
     own: Channel,
     meter: Option<Meter>,
+    calibrated: Option<Calibrated>,
 }
 
 /// The input that measures the supply.
@@ -57,6 +62,7 @@ pub(super) struct Pair {
     pub(super) own: Boards,
     meter: Option<Boards>,
     supply: Lanes,
+    lines: Option<Lines>,
 }
 
 impl<'a> Stack<'a> {
@@ -66,15 +72,19 @@ impl<'a> Stack<'a> {
         let situation = |outlook| at(board, input, values, outlook, Place::Range);
         let (nominal, varied) = (situation(Outlook::Nominal), situation(outlook));
         let mut sources = Vec::new();
-        let mut own = Channel::new(board, input, [&nominal, &varied], &mut sources, false)?;
+        let mut own = Channel::new(board, input, [&nominal, &varied], &mut sources, Whose::default())?;
         let mut meter = match input.corrected_by {
             None => None,
             Some(_) => Some(Meter::new(board, input, outlook, &mut sources)?),
         };
-        own.truncated(&mut sources, false);
+        own.truncated(&mut sources, Whose::default());
         if let Some(meter) = &mut meter {
-            meter.channel.truncated(&mut sources, true);
+            meter.channel.truncated(&mut sources, OF_METER);
         }
+        let calibrated = match Workbench::of(board, input, values) {
+            None => None,
+            Some(bench) => Some(Calibrated::new(board, input, &bench, &mut sources)?),
+        };
         Some(Self {
             board,
             input,
@@ -85,6 +95,7 @@ impl<'a> Stack<'a> {
             sources,
             own,
             meter,
+            calibrated,
         })
     }
 
@@ -113,9 +124,10 @@ impl<'a> Stack<'a> {
         &self.nominal
     }
 
-    /// Whether the reading follows the supply that another input measures.
-    pub(super) fn is_corrected(&self) -> bool {
-        self.meter.is_some()
+    /// Whether a count alone does not say what is read: the reading follows the supply that another input measures, or is
+    /// calibrated.
+    pub(super) fn is_adjusted(&self) -> bool {
+        self.meter.is_some() || self.calibrated.is_some()
     }
 
     /// One value of what is measured.
@@ -139,13 +151,16 @@ impl<'a> Stack<'a> {
     /// Some boards with these deviations of all sources.
     pub(super) fn boards(&self, deviations: &[Lanes]) -> Pair {
         let own = self.own.boards(deviations);
-        let Some(meter) = &self.meter else { return Pair { own, meter: None, supply: [0.0; LANES] } };
+        let lines = self.calibrated.as_ref().map(|calibrated| calibrated.lines(deviations));
+        let Some(meter) = &self.meter else {
+            return Pair { own, meter: None, supply: [0.0; LANES], lines };
+        };
         let by = |source: Option<usize>, i: usize| source.map_or(0.0, |source| deviations[source][i]);
         let supply = each(|i| {
             let supply = meter.usual.0 + by(meter.supply, i) + by(meter.change, i);
             supply.max(meter.swing.lowest.0).min(meter.swing.highest.0)
         });
-        Pair { own, meter: Some(meter.channel.boards(deviations)), supply }
+        Pair { own, meter: Some(meter.channel.boards(deviations)), supply, lines }
     }
 
     /// What stands at the far ends of some boards at a value, wire included.
@@ -172,6 +187,15 @@ impl<'a> Stack<'a> {
         let converter = &self.nominal_situation.converter;
         let truncated = |count: f64| converter.truncated(Counts(count));
         let own = boards.own.counts(&self.far(spot, &boards.own.far));
+        if let Some(lines) = &boards.lines {
+            return each(|i| {
+                let corrected = lines.truncated[i].of(truncated(own[i]).0 + HALF);
+                if corrected.is_nan() {
+                    return self.furthest_from(spot.value);
+                }
+                self.nominal.reading(Counts(corrected - HALF))
+            });
+        }
         let Some((meter, of_meter)) = self.meter.as_ref().zip(boards.meter) else {
             return own.map(|count| self.nominal.reading(truncated(count)));
         };
@@ -194,6 +218,10 @@ impl<'a> Stack<'a> {
             if is_open { boards.open_counts(far) } else { boards.counts(far).map(|c| c.clamp(0.0, top)) }
         };
         let own = seen(&boards.own, &far);
+        if let Some(lines) = &boards.lines {
+            let lines = if is_open { &lines.open } else { &lines.held };
+            return each(|i| self.nominal.far_of(Counts(lines[i].of(own[i]) - HALF)).0);
+        }
         let Some((meter, of_meter)) = self.meter.as_ref().zip(boards.meter) else {
             return own.map(|count| self.nominal.far_of(Counts(count - HALF)).0);
         };
@@ -227,6 +255,12 @@ impl<'a> Stack<'a> {
         self.input.drive.value_of(FarEnd(far))
     }
 
+    /// The end of the range that is further from a value: what may be read where the counts of a calibration say nothing.
+    fn furthest_from(&self, value: f64) -> f64 {
+        let (first, last) = self.input.range();
+        if (last - value).abs() > (first - value).abs() { last } else { first }
+    }
+
     fn reader(&self, supply: Volts) -> Reader<'a> {
         Reader::new(self.input, &self.nominal_situation, &self.nominal_situation.resistances, supply)
     }
@@ -238,11 +272,12 @@ impl Meter {
         let place = meter.varied.place_named(Name::Supply)?;
         let swing = meter.varied.sources[place];
         let situations = [&meter.nominal, &meter.varied];
-        let channel = Channel::new(board, &meter.input, situations, sources, true)?;
+        let channel = Channel::new(board, &meter.input, situations, sources, OF_METER)?;
         let supply = sources.iter().position(|source| source.cause == Cause::Supply);
         let change = (meter.change.0 > 0.0).then(|| {
             let spread = Spread::within(meter.change.0);
-            sources.push(Source { cause: Cause::SupplyChange, owner: Owner::Input, of_meter: false, spread });
+            let (cause, owner) = (Cause::SupplyChange, Owner::Input);
+            sources.push(Source { cause, owner, of_meter: false, point: None, spread });
             sources.len() - 1
         });
         Some(Self { situations: meter, channel, swing, usual: board.supply.usual, supply, change })

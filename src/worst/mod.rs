@@ -38,5 +38,5 @@ pub use extremes::extreme_corners;
 pub use measure::{Measure, Sense, hottest_sender, worst};
 pub(crate) use measure::{feeds_two_nodes, worst_apart};
 pub use span::{SpanCorner, least_span, nominal_span, span_at};
-pub(crate) use tracking::{EdgeBoard, edge_boards, has_peak_at_clamp};
+pub(crate) use tracking::{EdgeBoard, edge_boards, edge_boards_at, has_peak_at_clamp};
 pub use transfer::{FarEnd, Transfer};

@@ -151,6 +151,7 @@ pub(crate) fn input(circuit: Circuit, drive: Drive, parts: Vec<Part>) -> Input {
         zone: None,
         aim: Aim::Span,
         checkpoints: Vec::new(),
+        calibration: None,
         survive: vec![Case::WireOpen, Case::WireToGround],
         limits: usual_limits(),
         alarms: Vec::new(),

@@ -57,8 +57,8 @@ impl Threshold<'_> {
     }
 
     fn readings(&self, value: f64) -> Option<Band<f64>> {
-        if self.input.corrected_by.is_some() {
-            return self.firmware.corrected(Outlook::Life, value);
+        if self.firmware.is_adjusted() {
+            return self.firmware.adjusted(Outlook::Life, value);
         }
         let counts = self.board.converter.truncated_band(self.firmware.life_band(value)?);
         self.firmware.readings(Outlook::Life, value, counts)
@@ -112,7 +112,7 @@ impl Threshold<'_> {
     }
 
     fn first_of_the_high_side(&self) -> Option<f64> {
-        if self.input.corrected_by.is_some() {
+        if self.firmware.is_adjusted() {
             return None;
         }
         let high = self.high_from();

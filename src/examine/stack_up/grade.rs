@@ -35,7 +35,7 @@ pub(super) fn better(
     error: f64,
 ) -> Option<Better> {
     let source = &ranked.source;
-    if source.of_meter {
+    if source.of_meter || source.point.is_some() {
         return None;
     }
     let (mut board, mut input) = (board.clone(), input.clone());

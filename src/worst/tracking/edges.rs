@@ -40,12 +40,8 @@ pub(crate) fn edge_boards(
 ) -> [Vec<EdgeBoard>; 2] {
     let leakage = |up: bool| if up { situation.leakage } else { -situation.leakage };
     let Some(groups) = Groups::of(situation, resistances) else {
-        let [lower, upper] = extreme_corners(situation, resistances);
-        return [(lower, false), (upper, true)].map(|(corners, up)| {
-            let board =
-                |ends| EdgeBoard::of(&Corner::at(situation, resistances, ends), of_resistance, leakage(up));
-            corners.into_iter().map(board).collect()
-        });
+        let corners = extreme_corners(situation, resistances);
+        return edge_boards_at(situation, resistances, of_resistance, &corners);
     };
     let far = far_band(situation, resistances, of_resistance);
     [false, true].map(|up| {
@@ -58,6 +54,21 @@ pub(crate) fn edge_boards(
         let slices = groups.slices(SLICES[groups.each.len().min(SLICES.len()) - 1]);
         let boards: Vec<EdgeBoard> = slices.iter().flat_map(|slice| edge.boards(&corners, slice).0).collect();
         edge.outermost(boards.iter().copied()).into_iter().map(|place| boards[place]).collect()
+    })
+}
+
+/// The boards at the lower and those at the upper edge, where it is known at which corners they are: those of a box around
+/// this one will do. No parts track each other.
+pub(crate) fn edge_boards_at(
+    situation: &Situation,
+    resistances: &[Band<Ohms>],
+    of_resistance: bool,
+    [lower, upper]: &[Vec<Ends>; 2],
+) -> [Vec<EdgeBoard>; 2] {
+    [(lower, -situation.leakage), (upper, situation.leakage)].map(|(corners, leakage)| {
+        let board =
+            |&ends: &Ends| EdgeBoard::of(&Corner::at(situation, resistances, ends), of_resistance, leakage);
+        corners.iter().map(board).collect()
     })
 }
 

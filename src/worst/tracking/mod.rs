@@ -26,7 +26,7 @@ mod span;
 mod vertices;
 
 pub(super) use count::ratio_band;
-pub(crate) use edges::{EdgeBoard, edge_boards, has_peak_at_clamp};
+pub(crate) use edges::{EdgeBoard, edge_boards, edge_boards_at, has_peak_at_clamp};
 pub(super) use measure::{hottest, worst};
 pub(super) use span::least_span;
 
