@@ -94,6 +94,7 @@ fn the_folder_holds_what_the_scenario_has() {
             "fuel-pull-up.yaml",
             "house-bank.yaml",
             "river-launch.yaml",
+            "saloon-board.yaml",
             "steering.yaml",
             "thermometers.yaml",
         ]
