@@ -334,7 +334,7 @@ fn a_mutated_file_never_panics() {
     let mut read = 0;
     for _ in 0..400 {
         let mut signs: Vec<char> = table.chars().collect();
-        for _ in 0..1 + dice.below(4) {
+        for _ in 0..=dice.below(4) {
             let place = dice.below(signs.len());
             let sign = ['\"', ';', ',', '\n', '0', '-', 'e', '%', '#', '\u{a0}', '9', '.'][dice.below(12)];
             if dice.chance(0.5) {
