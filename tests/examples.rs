@@ -96,6 +96,7 @@ fn the_folder_holds_what_the_scenario_has() {
             "house-bank.yaml",
             "river-launch-calibrated.yaml",
             "river-launch.yaml",
+            "saloon-board.yaml",
             "steering.yaml",
             "thermometers.yaml",
         ]

@@ -328,6 +328,27 @@ fn what_is_chosen_is_the_best_of_all_values_of_the_file() {
 }
 
 #[test]
+fn a_mutated_file_never_panics() {
+    let table = "value;price;quantity;pack;tolerance;tempco;size;note\n4k7;0.012;500;50;0.5 %;25 ppm/K;1206;\"a; reel\"\n330 Ω;;;;;;;\n";
+    let mut dice = Dice::new(74);
+    let mut read = 0;
+    for _ in 0..400 {
+        let mut signs: Vec<char> = table.chars().collect();
+        for _ in 0..=dice.below(4) {
+            let place = dice.below(signs.len());
+            let sign = ['\"', ';', ',', '\n', '0', '-', 'e', '%', '#', '\u{a0}', '9', '.'][dice.below(12)];
+            if dice.chance(0.5) {
+                signs[place] = sign;
+            } else {
+                signs.insert(place, sign);
+            }
+        }
+        read += usize::from(board(&signs.into_iter().collect::<String>(), TANK).is_ok());
+    }
+    assert!((1..400).contains(&read), "{read} were read");
+}
+
+#[test]
 fn the_answer_says_that_a_value_comes_from_stock() {
     let board = board("value\n330\n47k\n", TANK).unwrap();
     let answer = examine::answer(&board, "design");

@@ -37,9 +37,9 @@ pub(super) fn merged<'a>(pieces: &'a [Piece<'a>], batch: u64) -> Vec<Lot<'a>> {
     let ample = Ample::of(pieces, batch);
     let mut place = 0;
     while place < lots.len() {
-        let others = (0..lots.len()).filter(|&other| other != place);
+        let mut others = (0..lots.len()).filter(|&other| other != place);
         let met = |other: usize| Some((other, ample.met(&lots[place], &lots[other])?));
-        match others.filter_map(met).next() {
+        match others.find_map(met) {
             Some((other, grade)) => {
                 let (keeps, goes) = (place.min(other), place.max(other));
                 let gone = lots.remove(goes);
