@@ -1,11 +1,24 @@
-//! Values shared by all inputs of a board.
+//! Values shared by all inputs of a board: against every choice there is, and as a user meets them.
+#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod support;
 
+use std::fs;
+
 use itertools::Itertools;
+use ohmwright::answer::{FamilyAnswer, Verdict};
+use ohmwright::board::{Aim, Board, Choice, Input};
+use ohmwright::brief::read_text;
+use ohmwright::circuit::{Scene, Values};
+use ohmwright::examine::{Sharing, answer_shared};
+use ohmwright::limits::checks_of;
+use ohmwright::reading::Nominal;
 use ohmwright::share::values::{Effort, Score, Tariff, Task, Value, Way, share};
+use ohmwright::worst::least_span;
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
+use support::program::run_in;
+use tempfile::TempDir;
 
 const EFFORT: Effort = Effort { nodes: 100_000, until: None };
 
@@ -108,4 +121,273 @@ fn no_other_choice_is_better() {
         }
     }
     assert!(impossible < 100);
+}
+
+/// A brief with these inputs.
+fn brief_of(name: &str, inputs: &str) -> String {
+    format!(
+        "board: {name}\nsupply: {{ lowest: 9 V, highest: 16 V, contact: 24 V, surge: 28 V }}\n\
+         resistors: {{ series: E6, between: 10 Ω .. 100 kΩ }}\ninputs:\n{inputs}"
+    )
+}
+
+fn board(text: &str) -> Board {
+    read_text(text.as_bytes(), "b.yaml").unwrap_or_else(|faults| panic!("{faults}\n{text}"))
+}
+
+/// A random input of few combinations.
+fn random_input(random: &mut Xoshiro256PlusPlus, name: &str) -> String {
+    let mut of = |low: f64, high: f64| random.random_range(low..high).round();
+    match of(0.0, 3.0) as u8 {
+        0 => format!(
+            "  {name}:\n    circuit: pull-up\n    sender: {} .. {}\n    pull_up: {{ choose: 100 .. 1k }}\n    \
+             protection: {{ choose: 10k .. 47k }}\n",
+            of(150.0, 500.0),
+            of(5.0, 80.0)
+        ),
+        1 => format!(
+            "  {name}:\n    circuit: divider\n    from: supply\n    measures: 0 V .. {} V\n    \
+             top: {{ choose: 4k7 .. 100k }}\n    bottom: {{ choose: 1k .. 22k }}\n    protection: none\n",
+            of(12.0, 36.0)
+        ),
+        _ => format!(
+            "  {name}:\n    circuit: pull-up\n    sender: {} .. {}\n    pull_up: {{ choose: 1k .. 100k }}\n    \
+             protection: {{ choose: 10k .. 47k }}\n    aim: resolution\n",
+            of(5000.0, 9000.0),
+            of(200.0, 2000.0)
+        ),
+    }
+}
+
+/// All combinations of an input with their aims, as far as they keep every limit: each examined as a fitted input.
+fn all_that_fit(board: &Board, input: &Input) -> Vec<(Vec<f64>, f64)> {
+    let open = input.parts.iter().filter_map(|part| match &part.choice {
+        Choice::Choose { candidates, .. } => Some((part.role, candidates)),
+        _ => None,
+    });
+    let open = open.collect_vec();
+    let choices = open.iter().map(|(_, candidates)| candidates.iter()).multi_cartesian_product();
+    let fitting = choices.filter_map(|choice| {
+        let mut values = Values::given(input);
+        for ((role, _), preferred) in open.iter().zip(&choice) {
+            values.set(*role, Some(preferred.ohms));
+        }
+        let scene = Scene::new(board, input, &values);
+        let checks = checks_of(board, input, &scene);
+        let limited = checks.iter().filter(|check| check.allowed.is_some());
+        let holds = limited.into_iter().all(|check| check.worst(input, &scene).is_none_or(|w| check.holds(w.value)));
+        let [first, last] = &scene.range_ends;
+        let sign = input.direction();
+        let aim = match input.aim {
+            Aim::Span => least_span(first, last, [&first.resistances, &last.resistances], sign).span.0 * sign,
+            _ => Nominal::new(input, &scene.nominal, &scene.nominal.resistances).least_slope(input.zone()).value,
+        };
+        holds.then(|| (choice.iter().map(|preferred| preferred.ohms.0).collect(), aim.max(0.0)))
+    });
+    fitting.collect()
+}
+
+/// The fewest values and then the least sum of losses, over all combinations of all inputs.
+fn fewest(ways: &[Vec<(Vec<f64>, f64)>], most_loss: f64) -> (usize, u64) {
+    let near = ways.iter().map(|ways| {
+        let best = ways.iter().map(|(_, aim)| *aim).fold(0.0, f64::max);
+        let with_loss = ways.iter().map(|(values, aim)| (values, (best - aim) / best));
+        let near = with_loss.filter(|(_, loss)| *loss <= most_loss * (1.0 + 1e-9));
+        near.map(|(values, loss)| (values, (loss.max(0.0) * 1e4).round() as u64)).collect_vec()
+    });
+    let near = near.collect_vec();
+    let all = near.iter().map(|ways| ways.iter()).multi_cartesian_product();
+    let count = |choice: Vec<&(&Vec<f64>, u64)>| {
+        let values = choice.iter().flat_map(|(values, _)| values.iter()).map(|ohms| ohms.to_bits()).unique().count();
+        (values, choice.iter().map(|(_, loss)| loss).sum())
+    };
+    all.map(count).min().unwrap_or_default()
+}
+
+const ASKED: Sharing = Sharing { most_loss: 0.05, effort: EFFORT, batch: 1 };
+
+#[test]
+fn a_board_needs_no_more_values_than_any_choice_does() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(7);
+    let (mut compared, mut saved) = (0, 0);
+    for round in 0..150 {
+        let inputs = (0..random.random_range(2..=3)).map(|i| random_input(&mut random, &format!("in {i}")));
+        let board = board(&brief_of("random", &inputs.collect::<String>()));
+        let ways = board.inputs.iter().map(|input| all_that_fit(&board, input)).collect_vec();
+        if ways.iter().any(Vec::is_empty) {
+            continue;
+        }
+        let family = answer_shared(std::slice::from_ref(&board), "design", None, ASKED);
+        let share = family.share.unwrap();
+        for row in &share.trade {
+            let (values, losses) = fewest(&ways, row.loss_allowed);
+            assert_eq!(row.different_values, values as u64, "{round} at {}", row.loss_allowed);
+            assert_eq!((row.proof, row.least_possible), ("complete", values as u64));
+            let steps = (row.sum_of_losses * 1e4 - losses as f64).abs();
+            assert!(steps <= 1.5, "{round} at {}: {} {losses}", row.loss_allowed, row.sum_of_losses);
+        }
+        // What is chosen is what the answer for each input says, and each loses what is said.
+        for ((name, input), ways) in family.boards[0].inputs.0.iter().zip(&ways) {
+            let (_, shared) = share.inputs.0.iter().find(|(other, _)| other == name).unwrap();
+            let best = ways.iter().map(|(_, aim)| *aim).fold(0.0, f64::max);
+            assert!((shared.own_aim - best).abs() <= 1e-9 * best, "{round} {name}");
+            assert!(shared.loss <= 0.05 + 1e-9);
+            assert_eq!(input.verdict, Verdict::Holds);
+        }
+        compared += 1;
+        saved += share.alone.saturating_sub(share.different_values);
+    }
+    assert!(compared > 80 && saved > 50, "{compared} {saved}");
+}
+
+#[test]
+fn several_boards_share_as_one_board_would() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(8);
+    for round in 0..40 {
+        let inputs: Vec<String> = (0..4).map(|i| random_input(&mut random, &format!("in {i}"))).collect();
+        let one = board(&brief_of("one", &inputs.concat()));
+        let fore = board(&brief_of("fore", &inputs[..2].concat()));
+        let aft = board(&brief_of("aft", &inputs[2..].concat()));
+        let together = answer_shared(&[fore, aft], "design", None, ASKED);
+        let single = answer_shared(&[one], "design", None, ASKED);
+        assert_eq!(together.boards.len(), 2);
+        let trade = |family: &FamilyAnswer| {
+            let rows = &family.share.as_ref().unwrap().trade;
+            rows.iter().map(|row| (row.different_values, (row.sum_of_losses * 1e4).round())).collect_vec()
+        };
+        assert_eq!(trade(&together), trade(&single), "{round}");
+    }
+}
+
+/// By hand: 240 Ω to 33 Ω against R from 5 V spans 5 V·(240/(240 + R) − 33/(33 + R)), which is greatest at 89 Ω. Of E24
+/// 91 Ω is best, 0.458947 of 5 V; 100 Ω gives 0.457762, which is 0.26 % less. A part of 100 Ω is on the board anyway.
+#[test]
+fn a_value_that_is_given_is_used_again() {
+    let text = "board: b\nconverter: { leakage: 0 A, gain: 0 %, offset: 0 counts, inl: 0 counts }\n\
+                resistors: { tolerance: 0.001 %, tempco: 0, ageing: 0 % }\nlimits: off\ninputs:\n  tank:\n    \
+                circuit: pull-up\n    sender: 240 .. 33\n    pull_up: choose\n    protection: none\n  other:\n    \
+                circuit: pull-up\n    sender: 240 .. 33\n    pull_up: 100\n    protection: none\n";
+    let board = board(text);
+    let family = answer_shared(&[board], "design", None, ASKED);
+    let share = family.share.unwrap();
+    assert_eq!((share.alone, share.different_values, share.proof), (2, 1, "complete"));
+    let (_, tank) = &share.inputs.0[0];
+    assert_eq!(tank.own_best.0[0].1.unwrap().ohm, 91.0);
+    assert!((tank.loss - 0.0026).abs() < 2e-4, "{}", tank.loss);
+    assert_eq!(share.values[0].used_by, ["tank pull_up", "other pull_up"]);
+    let values = |loss: f64| share.trade.iter().find(|row| row.loss_allowed == loss).unwrap().different_values;
+    assert_eq!((values(0.0), values(0.01)), (2, 1));
+}
+
+#[test]
+fn parts_of_two_sizes_are_two_reels() {
+    let input = |name: &str, size: &str| {
+        format!(
+            "  {name}: {{ circuit: pull-up, sender: 240 .. 33, pull_up: {{ choose: 100 .. 1k, size: {size} }}, \
+             protection: none, limits: off }}\n"
+        )
+    };
+    let values = |a: &str, b: &str| {
+        let text = brief_of("sizes", &(input("one", a) + &input("two", b)));
+        answer_shared(&[board(&text)], "design", None, ASKED).share.unwrap().different_values
+    };
+    assert_eq!(values("1206", "1206"), 1);
+    assert_eq!(values("1206", "2512"), 2);
+}
+
+#[test]
+fn a_shared_board_is_written_and_checks() {
+    let folder = TempDir::new().unwrap();
+    let inputs = |seed: u64| {
+        let mut random = Xoshiro256PlusPlus::seed_from_u64(seed);
+        (0..3).map(|i| random_input(&mut random, &format!("in {i}"))).collect::<String>()
+    };
+    fs::write(folder.path().join("fore.yaml"), brief_of("fore", &inputs(3))).unwrap();
+    fs::write(folder.path().join("aft.yaml"), brief_of("aft", &inputs(4))).unwrap();
+    let arguments = "design fore.yaml aft.yaml --share --output f.yaml --output a.yaml --purchase list.csv";
+    let run = run_in(folder.path(), &arguments.split(' ').collect_vec());
+    assert_eq!(run.status, 0, "{}{}", run.out, run.err);
+    assert!(run.out.contains("Shared values") && run.err.contains("f.yaml: fitted values written"), "{}", run.err);
+    assert_eq!(run_in(folder.path(), &arguments.split(' ').collect_vec()).out, run.out, "the same bytes");
+    for (brief, fitted) in [("fore.yaml", "f.yaml"), ("aft.yaml", "a.yaml")] {
+        let check = run_in(folder.path(), &["check", brief, "--fitted", fitted, "--boards", "0"]);
+        assert_eq!(check.status, 0, "{}{}", check.out, check.err);
+    }
+    // As many different values in the files as the answer says.
+    let json = run_in(folder.path(), &["design", "fore.yaml", "aft.yaml", "--share", "--format", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&json.out).unwrap();
+    let text = ["f.yaml", "a.yaml"].map(|file| fs::read_to_string(folder.path().join(file)).unwrap()).concat();
+    let parts = text.lines().filter(|line| line.starts_with("    ")).filter_map(|line| line.split_once(": "));
+    let values = parts.map(|(_, value)| value).filter(|value| *value != "none").unique().count();
+    assert_eq!(json["share"]["different_values"], values);
+    assert_eq!(json["boards"].as_array().unwrap().len(), 2);
+    assert!(json["purchase"].is_array());
+    assert!(fs::read_to_string(folder.path().join("list.csv")).unwrap().lines().count() > values);
+}
+
+#[test]
+fn questions_that_cannot_be_meant_are_refused() {
+    let folder = TempDir::new().unwrap();
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(3);
+    let input = random_input(&mut random, "in");
+    fs::write(folder.path().join("a.yaml"), brief_of("a", &input)).unwrap();
+    fs::write(folder.path().join("same.yaml"), brief_of("a", &input)).unwrap();
+    fs::write(folder.path().join("b.yaml"), brief_of("b", &input)).unwrap();
+    let wrong = [
+        ("design a.yaml --loss 2%", "--share"),
+        ("design a.yaml --share --loss 100%", "a share such as 5 %, from 0 % to less than 100 %"),
+        ("design a.yaml --share --loss 5", "a share such as 5 %"),
+        ("design a.yaml --share --effort 0", "--effort"),
+        ("design a.yaml --share --grades", "--grades"),
+        ("design a.yaml --effort 5", "--share"),
+        ("design a.yaml b.yaml --output x.yaml", "one --output for each brief"),
+        ("design a.yaml b.yaml --output x.yaml --output x.yaml", "another file for each"),
+        ("design a.yaml b.yaml --output b.yaml --output x.yaml", "another file"),
+        ("design a.yaml same.yaml --share", "boards of different names"),
+        ("design a.yaml a.yaml", "boards of different names"),
+        ("design a.yaml none.yaml", "none.yaml"),
+    ];
+    for (arguments, said) in wrong {
+        let run = run_in(folder.path(), &arguments.split(' ').collect_vec());
+        assert_eq!((run.status, run.out.as_str()), (2, ""), "{arguments}");
+        assert!(run.err.contains(said), "{arguments}: {}", run.err);
+        assert!(!folder.path().join("x.yaml").exists());
+    }
+}
+
+#[test]
+fn a_clock_is_said_to_make_a_difference() {
+    let folder = TempDir::new().unwrap();
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(3);
+    fs::write(folder.path().join("a.yaml"), brief_of("a", &random_input(&mut random, "in"))).unwrap();
+    let run = run_in(folder.path(), &["design", "a.yaml", "--share", "--time-limit", "60"]);
+    assert!(run.out.replace('\n', " ").contains("another run may differ"), "{}", run.out);
+    let run = run_in(folder.path(), &["design", "a.yaml", "--share"]);
+    assert!(!run.out.contains("may differ"), "{}", run.out);
+}
+
+/// With the least effort something is found, and it is not called more than it is.
+#[test]
+fn little_effort_is_said_and_never_called_impossible() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(5);
+    let mut stopped = 0;
+    for _ in 0..60 {
+        let inputs = (0..10).map(|_| {
+            let way = |random: &mut Xoshiro256PlusPlus| {
+                let parts: Vec<usize> = (0..3).map(|_| random.random_range(0..40)).collect();
+                way(&parts, random.random_range(0..500))
+            };
+            (0..30).map(|_| way(&mut random)).collect()
+        });
+        let task =
+            Task { inputs: inputs.collect(), values: vec![Value::default(); 40], batch: 1, forbidden: Vec::new() };
+        let found = share(&task, Effort { nodes: 1, until: None }).unwrap();
+        assert!(found.least_values <= found.score.values);
+        assert_eq!(found.score, task.score(&found.picks));
+        stopped += u32::from(!found.is_fewest_proven);
+        if found.is_fewest_proven {
+            assert_eq!(found.least_values, found.score.values);
+        }
+    }
+    assert!(stopped > 5, "{stopped}");
 }

@@ -42,6 +42,8 @@ pub struct ShareAnswer {
     pub gap: f64,
     /// Whether no choice with as few values loses less in sum.
     pub is_least_loss_proven: bool,
+    /// Whether the same question gives the same answer: not if a clock may have stopped the search.
+    pub reproducible: bool,
     /// Each input whose parts were to be chosen.
     pub inputs: Ordered<SharedInput>,
     /// How many values other losses would take.

@@ -213,6 +213,7 @@ fn told(
         proof: if is_proven { "complete" } else { "stopped" },
         gap: if different == 0 { 0.0 } else { (different.saturating_sub(least)) as f64 / different as f64 },
         is_least_loss_proven: is_proven && chosen.is_some_and(|settled| settled.found.is_loss_proven),
+        reproducible: asked.effort.until.is_none(),
         inputs: Ordered(inputs),
         trade: trade
             .iter()
