@@ -309,6 +309,24 @@ fn the_measured_boards_are_judged() {
 
 /// A board on which nothing is left to be chosen needs no file of fitted values; the others do.
 #[test]
+fn every_fuel_sender_is_served_and_another_set_of_parts_pays_less_and_less() {
+    let brief = folder().join("fuel-senders.yaml");
+    let answer = parsed(&quiet("design", &brief, &["--format", "json"]));
+    let senders = answer["inputs"]["fuel"]["senders"].as_object().unwrap();
+    assert_eq!(senders.len(), 4);
+    for (name, sender) in senders {
+        let (best, span) = (&sender["own_best"]["assured_counts"], &sender["span"]["assured_counts"]);
+        let lost = 1.0 - number(span) / number(best);
+        assert!((number(&sender["loss"]) - lost.max(0.0)).abs() < 1e-9, "{name}");
+    }
+    let rows = answer["variants"].as_array().unwrap();
+    let losses: Vec<f64> = rows.iter().map(|row| number(&row["worst_loss"])).collect();
+    assert_eq!(rows.len(), 3);
+    assert!(losses[0] > losses[1] && losses[1] > losses[2] && losses[0] - losses[1] > losses[1] - losses[2]);
+    assert!(rows.iter().all(|row| row["proof"] == "complete"));
+}
+
+#[test]
 fn only_given_values_are_checked_without_a_fitted_file() {
     for brief in files(false) {
         let run = run("check", &brief, &[]);

@@ -1,8 +1,8 @@
-//! Choices over all inputs of a board, as integer programmes.
+//! Choices over all inputs of a board, and over all senders of an input, as integer programmes.
 //!
 //! What each input needs is judged by the code that judges a fitted board; the programmes know nothing but what such
-//! verdicts exclude. Whatever they propose is judged exactly before it is believed, and prices are added up again in
-//! whole numbers.
+//! verdicts exclude, and what parts of groups lose. Whatever they propose is judged exactly before it is believed; prices
+//! are added up again in whole numbers, and losses again from the parts.
 
 mod cheapest;
 mod family;
