@@ -734,6 +734,38 @@ fn without_calibration_everything_is_as_it_was() {
     assert!(!json("calibration: none").contains("calibrat"));
 }
 
+/// What is dialled comes from the decade box of the bench, unless the brief says otherwise; and what is assumed is said.
+#[test]
+fn the_accuracy_of_the_decade_box_is_assumed() {
+    let board = read_brief("calibration: { at: [100, 0] }");
+    let calibration = board.inputs[0].calibration.as_ref().unwrap();
+    assert_eq!(calibration, &Calibration { points: vec![0.0, 100.0], accuracy: Fraction(0.001) });
+    let assumed = board.assumed.iter().find(|assumed| assumed.key == "inputs.diesel.calibration.accuracy");
+    assert_eq!(assumed.unwrap().value, "0.1 %");
+    let one = read_brief("calibration: { at: 50 %, accuracy: 1 % }");
+    assert_eq!(one.inputs[0].calibration, Some(Calibration { points: vec![50.0], accuracy: Fraction(0.01) }));
+}
+
+/// A sender that moves little is calibrated all the same, whatever else hangs on its node.
+#[test]
+fn little_span_is_no_reason_to_distrust() {
+    let text = "
+converter: { bits: 12, leakage: 10 nA }
+inputs:
+  oil:
+    circuit: pull-up
+    sender: { platinum: 1000 Ω, range: 0 °C .. 100 °C }
+    pull_up: 1k
+    existing: { to_ground: 320 kΩ, tolerance: 5 % }
+    protection: 1k
+    calibration: { at: [0, 100], accuracy: 0.05 % }
+";
+    let board = ohmwright::brief::read_text(text.as_bytes(), "b.yaml").unwrap();
+    let calibration = answered(&board, 0).calibration.unwrap();
+    assert!(calibration.reliable, "{calibration:?}");
+    assert!(calibration.remains.greatest < 0.8 * calibration.without.greatest, "{calibration:?}");
+}
+
 #[test]
 fn all_views_see_the_calibration() {
     let answer = answered(&read_brief("calibration: { at: [0, 100], accuracy: 0.1 % }"), 40_000);

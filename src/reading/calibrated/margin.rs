@@ -10,8 +10,9 @@
 //! |v′| ≤ |v| and |v″| ≤ 1.25·|v|. For a factor of q parts that track, shares go up to q and squares of it take the place of 1.
 //!
 //! - *What drift does.* A part that moves by a factor c moves the pin by ∫ Σ v·(s_P − s_Q) du ≤ V·ln c, with V the sum of all
-//!   |v|; its derivatives are at most 1.5 and 2.45 times that. One that moves a lot moves it by no more than twice V·(its
-//!   share of Q); its derivatives are at most 2 and 5 times that.
+//!   |v|; its derivatives are at most 1.5 and 2.45 times that. One that changes Q by a share Δ moves it by no more than
+//!   Δ·(V + E), with E the highest voltage that a bridge leads to, where the pin would be without it or with it alone; its
+//!   derivatives are at most 2 and 5 times that.
 //! - *The span* S between the two points is (y2 − y1)·(a sum of products)/(Q(y1)·Q(y2)): −2 ≤ (ln S)′ ≤ 2 and
 //!   −1/2 ≤ (ln S)″ ≤ 1. So what drift does over S is at most α with derivatives of at most 3.5·α and 13·α.
 //! - *The curve* of an undrifted board, ρ = (y − y1)/(y2 − y1)·Q(y2)/Q(y) with Q(y) = d0 + d1·y and κ = d1/d0, has shares that
@@ -319,11 +320,13 @@ fn moved(varied: &Situation, bench: &Workbench, input: &Input, element: usize, v
     }
     let by_factor = (high.0 / is.0).max(is.0 / low.0).ln() * volts;
     // What is nearly open or nearly nothing moves little, whatever its factor.
-    if by_factor < 0.2 * volts {
-        by_factor
-    } else {
-        by_factor.min(4.1 * volts * share_of(varied, element, low, high))
+    if by_factor < 0.02 * volts {
+        return by_factor;
     }
+    let led_to = varied.elements.iter().filter_map(|element| element.bridge_to);
+    let led_to = led_to.map(|place| varied.sources[place]);
+    let most = led_to.map(|band| band.lowest.abs().max(band.highest.abs()).0).fold(0.0, f64::max);
+    by_factor.min(2.05 * (volts + most) * change_of(varied, element, low, high))
 }
 
 /// The band of an element without the tolerance that stays as it is.
@@ -340,9 +343,9 @@ fn drifting(varied: &Situation, steady: &[Steady], element: usize) -> Band<Ohms>
     }
 }
 
-/// The greatest share that an element between two values has of what is below every voltage of the chain: a Möbius function
-/// of everything else, so that corners are enough.
-fn share_of(varied: &Situation, element: usize, low: Ohms, high: Ohms) -> f64 {
+/// By what share an element between two values changes what is below every voltage of the chain, at most: a Möbius function of
+/// everything else, so that corners are enough.
+fn change_of(varied: &Situation, element: usize, low: Ohms, high: Ohms) -> f64 {
     let is_bridge = varied.elements[element].bridge_to.is_some();
     let mut most = 0.0_f64;
     visit_corners(varied, &varied.resistances, |corner| {
@@ -357,18 +360,27 @@ fn share_of(varied: &Situation, element: usize, low: Ohms, high: Ohms) -> f64 {
 
 /// What voltages that change on one board move the pin by, at most.
 fn voltages(varied: &Situation, bench: &Workbench, input: &Input) -> f64 {
+    let is_far = |place: usize| {
+        matches!(varied.far, Far::Stands { source, shift, .. }
+            if shift == place || source == place && input.drive.is_sender())
+    };
     let is_used = |place: usize| {
-        let feeds = varied.elements.iter().any(|element| element.bridge_to == Some(place));
-        let is_far = matches!(varied.far, Far::Stands { source, shift, .. }
-            if shift == place || source == place && input.drive.is_sender());
-        feeds || is_far
+        is_far(place) || varied.elements.iter().any(|element| element.bridge_to == Some(place))
     };
     let stays = |name: Name| {
         bench.steady.iter().any(|steady| matches!(steady, Steady::Rail { name: known, .. } if *known == name))
     };
+    // Through a bridge a voltage moves the pin by no more than its share of it, from all other places by all at most.
+    let weight = |place: usize| {
+        let bridges = (0..varied.elements.len()).filter(|&k| varied.elements[k].bridge_to == Some(place));
+        let low = |element: usize| varied.resistances[element].lowest;
+        let share: f64 = bridges.map(|k| change_of(varied, k, low(k), Ohms(f64::INFINITY))).sum();
+        if is_far(place) { 1.0 } else { share.min(1.0) }
+    };
     let moved = |place: usize| {
         let (band, is) = (varied.sources[place], bench.nominal.sources[place].lowest);
-        (band.highest - is).max(is - band.lowest).max(Volts(0.0)).0
+        let by = (band.highest - is).max(is - band.lowest).0;
+        if by > 0.0 { by * weight(place) } else { 0.0 }
     };
     let places = (0..varied.sources.len()).filter(|&place| is_used(place) && !stays(varied.names[place]));
     places.map(moved).sum()
