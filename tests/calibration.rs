@@ -655,10 +655,9 @@ fn boards_come_near_the_ends_of_the_bands() {
         }
     }
     shares.sort_by(|a, b| a.0.total_cmp(&b.0));
-    println!("{} ends; least {:?}", shares.len(), &shares[..12]);
-    println!("median {:?}", shares[shares.len() / 2]);
     let near = shares.iter().filter(|share| share.0 > 0.95).count();
     assert!(near * 10 > shares.len() * 9, "{near} of {}", shares.len());
+    assert!(shares[0].0 > 0.85, "{:?}", shares[0]);
 }
 
 /// Boards at random and at corners never leave the band, over life and later on the bench.

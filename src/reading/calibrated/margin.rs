@@ -14,7 +14,8 @@
 //!   Δ·(V + E), with E the highest voltage that a bridge leads to, where the pin would be without it or with it alone; its
 //!   derivatives are at most 2 and 5 times that.
 //! - *The span* S between the two points is (y2 − y1)·(a sum of products)/(Q(y1)·Q(y2)): −2 ≤ (ln S)′ ≤ 2 and
-//!   −1/2 ≤ (ln S)″ ≤ 1. So what drift does over S is at most α with derivatives of at most 3.5·α and 13·α.
+//!   −1/2 ≤ (ln S)″ ≤ 1. So what drift does over S is at most α with derivatives of at most 3.5·α and 13·α. Where a voltage
+//!   or a current is measured the span has one Q below, and it is 2.5·α and 7·α.
 //! - *The curve* of an undrifted board, ρ = (y − y1)/(y2 − y1)·Q(y2)/Q(y) with Q(y) = d0 + d1·y and κ = d1/d0, has shares that
 //!   differ between y2 and y by at most ℓ = κ·|y2 − y|/((1 + κ·y2)·(1 + κ·y)): |ρ′| ≤ ℓ·|ρ| and |ρ″| ≤ ℓ·|ρ|, or four times
 //!   that with parts that track.
@@ -91,6 +92,8 @@ enum Kind {
         curvature: Band<f64>,
         /// Whether one rail alone drives the pin, so that parts do the same whatever its voltage.
         is_alone: bool,
+        /// How many times as much as what drift does over the span its two derivatives may be.
+        derivatives: [f64; 2],
     },
     Added(f64),
 }
@@ -124,6 +127,7 @@ impl Margin {
                 points: [first, second],
                 curvature,
                 is_alone: is_alone(varied),
+                derivatives: if input.drive.is_sender() { [3.5, 13.0] } else { [2.5, 7.0] },
             }
         };
         let (kind, counts) = match (rule, far.as_slice()) {
@@ -192,7 +196,8 @@ impl Margin {
     }
 
     fn share_at(&self, far: f64) -> f64 {
-        let Kind::Divided { life, bench: [both, first], points: [a, b], curvature, is_alone } = self.kind
+        let Kind::Divided { life, bench: [both, first], points: [a, b], curvature, is_alone, derivatives } =
+            self.kind
         else {
             let Kind::Added(volts) = self.kind else { return 0.0 };
             return volts * (self.weights.parts + self.weights.rails);
@@ -207,12 +212,18 @@ impl Margin {
         let (moved, moved_bench) =
             if is_alone { (together(|a| a.others), both.others) } else { (whole, bench) };
         let divisor = self.least_divisor();
+        let [first_of, second_of] = derivatives;
+        let apart = apart.min(1.0);
         let drift = |moved: f64, bench: f64| {
-            24.0 * moved / divisor
-                + 31.5 * moved * bench / divisor.powi(2)
-                + whole * (13.0 * bench / divisor.powi(2) + 24.5 * bench * bench / divisor.powi(3))
+            // Both derivatives of what is divided, and of what it is divided by.
+            let (of_it, twice) =
+                (first_of * moved + apart * rho * bench, second_of * moved + 11.0 * apart * rho * bench);
+            let (by, by_twice) = (first_of * bench, second_of * bench);
+            twice / divisor
+                + 2.0 * of_it * by / divisor.powi(2)
+                + whole * (by_twice / divisor.powi(2) + 2.0 * by * by / divisor.powi(3))
         };
-        self.weights.curve * apart.min(1.0) * rho
+        self.weights.curve * apart * rho
             + self.weights.parts * drift(whole, bench)
             + self.weights.rails * drift(moved, moved_bench)
     }
