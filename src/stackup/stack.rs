@@ -57,12 +57,12 @@ pub(super) struct Spot {
 }
 
 /// Some boards with both of their inputs, if there are two.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Pair {
     pub(super) own: Boards,
     meter: Option<Boards>,
     supply: Lanes,
-    lines: Option<Lines>,
+    lines: Option<Box<Lines>>,
 }
 
 impl<'a> Stack<'a> {
@@ -151,7 +151,7 @@ impl<'a> Stack<'a> {
     /// Some boards with these deviations of all sources.
     pub(super) fn boards(&self, deviations: &[Lanes]) -> Pair {
         let own = self.own.boards(deviations);
-        let lines = self.calibrated.as_ref().map(|calibrated| calibrated.lines(deviations));
+        let lines = self.calibrated.as_ref().map(|calibrated| Box::new(calibrated.lines(deviations)));
         let Some(meter) = &self.meter else {
             return Pair { own, meter: None, supply: [0.0; LANES], lines };
         };

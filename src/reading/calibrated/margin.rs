@@ -10,10 +10,12 @@
 //! |v′| ≤ |v| and |v″| ≤ 1.25·|v|. For a factor of q parts that track, shares go up to q and squares of it take the place of 1.
 //!
 //! - *What drift does.* A part that moves by a factor c moves the pin by ∫ Σ v·(s_P − s_Q) du ≤ V·ln c, with V the sum of all
-//!   |v|; its derivatives are at most 1.5 and 2.45 times that. One that moves a lot moves it by no more than twice V·(its
-//!   share of Q); its derivatives are at most 2 and 5 times that.
+//!   |v|; its derivatives are at most 1.5 and 2.45 times that. One that changes Q by a share Δ moves it by no more than
+//!   Δ·(V + E), with E the highest voltage that a bridge leads to, where the pin would be without it or with it alone; its
+//!   derivatives are at most 2 and 5 times that.
 //! - *The span* S between the two points is (y2 − y1)·(a sum of products)/(Q(y1)·Q(y2)): −2 ≤ (ln S)′ ≤ 2 and
-//!   −1/2 ≤ (ln S)″ ≤ 1. So what drift does over S is at most α with derivatives of at most 3.5·α and 13·α.
+//!   −1/2 ≤ (ln S)″ ≤ 1. So what drift does over S is at most α with derivatives of at most 3.5·α and 13·α. Where a voltage
+//!   or a current is measured the span has one Q below, and it is 2.5·α and 7·α.
 //! - *The curve* of an undrifted board, ρ = (y − y1)/(y2 − y1)·Q(y2)/Q(y) with Q(y) = d0 + d1·y and κ = d1/d0, has shares that
 //!   differ between y2 and y by at most ℓ = κ·|y2 − y|/((1 + κ·y2)·(1 + κ·y)): |ρ′| ≤ ℓ·|ρ| and |ρ″| ≤ ℓ·|ρ|, or four times
 //!   that with parts that track.
@@ -90,6 +92,8 @@ enum Kind {
         curvature: Band<f64>,
         /// Whether one rail alone drives the pin, so that parts do the same whatever its voltage.
         is_alone: bool,
+        /// How many times as much as what drift does over the span its two derivatives may be.
+        derivatives: [f64; 2],
     },
     Added(f64),
 }
@@ -123,6 +127,7 @@ impl Margin {
                 points: [first, second],
                 curvature,
                 is_alone: is_alone(varied),
+                derivatives: if input.drive.is_sender() { [3.5, 13.0] } else { [2.5, 7.0] },
             }
         };
         let (kind, counts) = match (rule, far.as_slice()) {
@@ -191,7 +196,8 @@ impl Margin {
     }
 
     fn share_at(&self, far: f64) -> f64 {
-        let Kind::Divided { life, bench: [both, first], points: [a, b], curvature, is_alone } = self.kind
+        let Kind::Divided { life, bench: [both, first], points: [a, b], curvature, is_alone, derivatives } =
+            self.kind
         else {
             let Kind::Added(volts) = self.kind else { return 0.0 };
             return volts * (self.weights.parts + self.weights.rails);
@@ -206,12 +212,18 @@ impl Margin {
         let (moved, moved_bench) =
             if is_alone { (together(|a| a.others), both.others) } else { (whole, bench) };
         let divisor = self.least_divisor();
+        let [first_of, second_of] = derivatives;
+        let apart = apart.min(1.0);
         let drift = |moved: f64, bench: f64| {
-            24.0 * moved / divisor
-                + 31.5 * moved * bench / divisor.powi(2)
-                + whole * (13.0 * bench / divisor.powi(2) + 24.5 * bench * bench / divisor.powi(3))
+            // Both derivatives of what is divided, and of what it is divided by.
+            let (of_it, twice) =
+                (first_of * moved + apart * rho * bench, second_of * moved + 11.0 * apart * rho * bench);
+            let (by, by_twice) = (first_of * bench, second_of * bench);
+            twice / divisor
+                + 2.0 * of_it * by / divisor.powi(2)
+                + whole * (by_twice / divisor.powi(2) + 2.0 * by * by / divisor.powi(3))
         };
-        self.weights.curve * apart.min(1.0) * rho
+        self.weights.curve * apart * rho
             + self.weights.parts * drift(whole, bench)
             + self.weights.rails * drift(moved, moved_bench)
     }
@@ -319,11 +331,13 @@ fn moved(varied: &Situation, bench: &Workbench, input: &Input, element: usize, v
     }
     let by_factor = (high.0 / is.0).max(is.0 / low.0).ln() * volts;
     // What is nearly open or nearly nothing moves little, whatever its factor.
-    if by_factor < 0.2 * volts {
-        by_factor
-    } else {
-        by_factor.min(4.1 * volts * share_of(varied, element, low, high))
+    if by_factor < 0.02 * volts {
+        return by_factor;
     }
+    let led_to = varied.elements.iter().filter_map(|element| element.bridge_to);
+    let led_to = led_to.map(|place| varied.sources[place]);
+    let most = led_to.map(|band| band.lowest.abs().max(band.highest.abs()).0).fold(0.0, f64::max);
+    by_factor.min(2.05 * (volts + most) * change_of(varied, element, low, high))
 }
 
 /// The band of an element without the tolerance that stays as it is.
@@ -340,9 +354,9 @@ fn drifting(varied: &Situation, steady: &[Steady], element: usize) -> Band<Ohms>
     }
 }
 
-/// The greatest share that an element between two values has of what is below every voltage of the chain: a Möbius function
-/// of everything else, so that corners are enough.
-fn share_of(varied: &Situation, element: usize, low: Ohms, high: Ohms) -> f64 {
+/// By what share an element between two values changes what is below every voltage of the chain, at most: a Möbius function of
+/// everything else, so that corners are enough.
+fn change_of(varied: &Situation, element: usize, low: Ohms, high: Ohms) -> f64 {
     let is_bridge = varied.elements[element].bridge_to.is_some();
     let mut most = 0.0_f64;
     visit_corners(varied, &varied.resistances, |corner| {
@@ -357,18 +371,27 @@ fn share_of(varied: &Situation, element: usize, low: Ohms, high: Ohms) -> f64 {
 
 /// What voltages that change on one board move the pin by, at most.
 fn voltages(varied: &Situation, bench: &Workbench, input: &Input) -> f64 {
+    let is_far = |place: usize| {
+        matches!(varied.far, Far::Stands { source, shift, .. }
+            if shift == place || source == place && input.drive.is_sender())
+    };
     let is_used = |place: usize| {
-        let feeds = varied.elements.iter().any(|element| element.bridge_to == Some(place));
-        let is_far = matches!(varied.far, Far::Stands { source, shift, .. }
-            if shift == place || source == place && input.drive.is_sender());
-        feeds || is_far
+        is_far(place) || varied.elements.iter().any(|element| element.bridge_to == Some(place))
     };
     let stays = |name: Name| {
         bench.steady.iter().any(|steady| matches!(steady, Steady::Rail { name: known, .. } if *known == name))
     };
+    // Through a bridge a voltage moves the pin by no more than its share of it, from all other places by all at most.
+    let weight = |place: usize| {
+        let bridges = (0..varied.elements.len()).filter(|&k| varied.elements[k].bridge_to == Some(place));
+        let low = |element: usize| varied.resistances[element].lowest;
+        let share: f64 = bridges.map(|k| change_of(varied, k, low(k), Ohms(f64::INFINITY))).sum();
+        if is_far(place) { 1.0 } else { share.min(1.0) }
+    };
     let moved = |place: usize| {
         let (band, is) = (varied.sources[place], bench.nominal.sources[place].lowest);
-        (band.highest - is).max(is - band.lowest).max(Volts(0.0)).0
+        let by = (band.highest - is).max(is - band.lowest).0;
+        if by > 0.0 { by * weight(place) } else { 0.0 }
     };
     let places = (0..varied.sources.len()).filter(|&place| is_used(place) && !stays(varied.names[place]));
     places.map(moved).sum()
