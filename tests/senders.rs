@@ -126,7 +126,8 @@ fn combinations(board: &Board) -> Vec<Combination> {
         .iter()
         .filter_map(|part| match &part.choice {
             Choice::Choose { candidates, or_none } => {
-                let mut options: Vec<_> = candidates.iter().map(|p| Some((p.ohms, p.series))).collect();
+                let mut options: Vec<_> =
+                    candidates.iter().map(|p| Some((p.ohms, p.series.expect("a standard value")))).collect();
                 if *or_none {
                     options.push(None);
                 }

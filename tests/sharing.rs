@@ -175,12 +175,17 @@ fn all_that_fit(board: &Board, input: &Input) -> Vec<(Vec<f64>, f64)> {
         let scene = Scene::new(board, input, &values);
         let checks = checks_of(board, input, &scene);
         let limited = checks.iter().filter(|check| check.allowed.is_some());
-        let holds = limited.into_iter().all(|check| check.worst(input, &scene).is_none_or(|w| check.holds(w.value)));
+        let holds =
+            limited.into_iter().all(|check| check.worst(input, &scene).is_none_or(|w| check.holds(w.value)));
         let [first, last] = &scene.range_ends;
         let sign = input.direction();
         let aim = match input.aim {
             Aim::Span => least_span(first, last, [&first.resistances, &last.resistances], sign).span.0 * sign,
-            _ => Nominal::new(input, &scene.nominal, &scene.nominal.resistances).least_slope(input.zone()).value,
+            _ => {
+                Nominal::new(input, &scene.nominal, &scene.nominal.resistances)
+                    .least_slope(input.zone())
+                    .value
+            }
         };
         holds.then(|| (choice.iter().map(|preferred| preferred.ohms.0).collect(), aim.max(0.0)))
     });
@@ -198,7 +203,8 @@ fn fewest(ways: &[Vec<(Vec<f64>, f64)>], most_loss: f64) -> (usize, u64) {
     let near = near.collect_vec();
     let all = near.iter().map(|ways| ways.iter()).multi_cartesian_product();
     let count = |choice: Vec<&(&Vec<f64>, u64)>| {
-        let values = choice.iter().flat_map(|(values, _)| values.iter()).map(|ohms| ohms.to_bits()).unique().count();
+        let values =
+            choice.iter().flat_map(|(values, _)| values.iter()).map(|ohms| ohms.to_bits()).unique().count();
         (values, choice.iter().map(|(_, loss)| loss).sum())
     };
     all.map(count).min().unwrap_or_default()
@@ -275,7 +281,8 @@ fn a_value_that_is_given_is_used_again() {
     assert_eq!(tank.own_best.0[0].1.unwrap().ohm, 91.0);
     assert!((tank.loss - 0.0026).abs() < 2e-4, "{}", tank.loss);
     assert_eq!(share.values[0].used_by, ["tank pull_up", "other pull_up"]);
-    let values = |loss: f64| share.trade.iter().find(|row| row.loss_allowed == loss).unwrap().different_values;
+    let values =
+        |loss: f64| share.trade.iter().find(|row| row.loss_allowed == loss).unwrap().different_values;
     assert_eq!((values(0.0), values(0.01)), (2, 1));
 }
 
@@ -305,18 +312,23 @@ fn a_shared_board_is_written_and_checks() {
     fs::write(folder.path().join("fore.yaml"), brief_of("fore", &inputs(3))).unwrap();
     fs::write(folder.path().join("aft.yaml"), brief_of("aft", &inputs(4))).unwrap();
     let arguments = "design fore.yaml aft.yaml --share --output f.yaml --output a.yaml --purchase list.csv";
-    let run = run_in(folder.path(), &arguments.split(' ').collect_vec());
-    assert_eq!(run.status, 0, "{}{}", run.out, run.err);
-    assert!(run.out.contains("Shared values") && run.err.contains("f.yaml: fitted values written"), "{}", run.err);
-    assert_eq!(run_in(folder.path(), &arguments.split(' ').collect_vec()).out, run.out, "the same bytes");
+    let run = run_in(folder.path(), arguments);
+    assert_eq!(run.status, 0, "{}{}", run.results, run.messages);
+    assert!(
+        run.results.contains("Shared values") && run.messages.contains("f.yaml: fitted values written"),
+        "{}",
+        run.messages
+    );
+    assert_eq!(run_in(folder.path(), arguments).results, run.results, "the same bytes");
     for (brief, fitted) in [("fore.yaml", "f.yaml"), ("aft.yaml", "a.yaml")] {
-        let check = run_in(folder.path(), &["check", brief, "--fitted", fitted, "--boards", "0"]);
-        assert_eq!(check.status, 0, "{}{}", check.out, check.err);
+        let check = run_in(folder.path(), &format!("check {brief} --fitted {fitted} --boards 0"));
+        assert_eq!(check.status, 0, "{}{}", check.results, check.messages);
     }
     // As many different values in the files as the answer says.
-    let json = run_in(folder.path(), &["design", "fore.yaml", "aft.yaml", "--share", "--format", "json"]);
-    let json: serde_json::Value = serde_json::from_str(&json.out).unwrap();
-    let text = ["f.yaml", "a.yaml"].map(|file| fs::read_to_string(folder.path().join(file)).unwrap()).concat();
+    let json = run_in(folder.path(), "design fore.yaml aft.yaml --share --format json");
+    let json: serde_json::Value = serde_json::from_str(&json.results).unwrap();
+    let text =
+        ["f.yaml", "a.yaml"].map(|file| fs::read_to_string(folder.path().join(file)).unwrap()).concat();
     let parts = text.lines().filter(|line| line.starts_with("    ")).filter_map(|line| line.split_once(": "));
     let values = parts.map(|(_, value)| value).filter(|value| *value != "none").unique().count();
     assert_eq!(json["share"]["different_values"], values);
@@ -348,9 +360,9 @@ fn questions_that_cannot_be_meant_are_refused() {
         ("design a.yaml none.yaml", "none.yaml"),
     ];
     for (arguments, said) in wrong {
-        let run = run_in(folder.path(), &arguments.split(' ').collect_vec());
-        assert_eq!((run.status, run.out.as_str()), (2, ""), "{arguments}");
-        assert!(run.err.contains(said), "{arguments}: {}", run.err);
+        let run = run_in(folder.path(), arguments);
+        assert_eq!((run.status, run.results.as_str()), (2, ""), "{arguments}");
+        assert!(run.messages.contains(said), "{arguments}: {}", run.messages);
         assert!(!folder.path().join("x.yaml").exists());
     }
 }
@@ -360,10 +372,10 @@ fn a_clock_is_said_to_make_a_difference() {
     let folder = TempDir::new().unwrap();
     let mut random = Xoshiro256PlusPlus::seed_from_u64(3);
     fs::write(folder.path().join("a.yaml"), brief_of("a", &random_input(&mut random, "in"))).unwrap();
-    let run = run_in(folder.path(), &["design", "a.yaml", "--share", "--time-limit", "60"]);
-    assert!(run.out.replace('\n', " ").contains("another run may differ"), "{}", run.out);
-    let run = run_in(folder.path(), &["design", "a.yaml", "--share"]);
-    assert!(!run.out.contains("may differ"), "{}", run.out);
+    let run = run_in(folder.path(), "design a.yaml --share --time-limit 60");
+    assert!(run.results.replace('\n', " ").contains("another run may differ"), "{}", run.results);
+    let run = run_in(folder.path(), "design a.yaml --share");
+    assert!(!run.results.contains("may differ"), "{}", run.results);
 }
 
 /// With the least effort something is found, and it is not called more than it is.
@@ -379,8 +391,12 @@ fn little_effort_is_said_and_never_called_impossible() {
             };
             (0..30).map(|_| way(&mut random)).collect()
         });
-        let task =
-            Task { inputs: inputs.collect(), values: vec![Value::default(); 40], batch: 1, forbidden: Vec::new() };
+        let task = Task {
+            inputs: inputs.collect(),
+            values: vec![Value::default(); 40],
+            batch: 1,
+            forbidden: Vec::new(),
+        };
         let found = share(&task, Effort { nodes: 1, until: None }).unwrap();
         assert!(found.least_values <= found.score.values);
         assert_eq!(found.score, task.score(&found.picks));

@@ -58,7 +58,8 @@ fn summary(share: &ShareAnswer) -> String {
     } else {
         " Whether another choice of as many values would lose less in sum is not known.".to_owned()
     };
-    let clock = if share.reproducible { "" } else { " A clock may have stopped the search: another run may differ." };
+    let clock =
+        if share.reproducible { "" } else { " A clock may have stopped the search: another run may differ." };
     format!("{values}; {alone}. {proof}{losses}{clock}")
 }
 
