@@ -110,6 +110,33 @@ pub(super) struct Boards {
     pub(super) far: FarBoards,
 }
 
+/// The counts of some boards as a function of what the nominal sender would be, or of a voltage or a current: all that does
+/// not depend on the value is put together once for a board.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Along {
+    /// The count is (p0 + p1·far)/(q0 + q1·far) + `added`, its first part held between two bounds.
+    p0: Lanes,
+    p1: Lanes,
+    q0: Lanes,
+    q1: Lanes,
+    low: Lanes,
+    high: Lanes,
+    added: Lanes,
+}
+
+impl Along {
+    /// The counts before truncation with this at the far end, without error.
+    #[inline]
+    pub(super) fn counts(&self, far: f64) -> Lanes {
+        each(|i| {
+            let count = (self.p0[i] + self.p1[i] * far) / (self.q0[i] + self.q1[i] * far);
+            let held = if count > self.low[i] { count } else { self.low[i] };
+            let held = if held < self.high[i] { held } else { self.high[i] };
+            held + self.added[i]
+        })
+    }
+}
+
 /// What the senders and wires of some boards do.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct FarBoards {
@@ -347,6 +374,25 @@ impl Boards {
             let held = if pin > self.low[i] { pin } else { self.low[i] };
             let held = if held < self.high[i] { held } else { self.high[i] };
             held * self.per_volt[i] + self.added[i]
+        })
+    }
+
+    /// The boards along the range, the factor of their senders and their wires included where a sender is read. `None`: on
+    /// some board a stiff voltage may be on the clamped node.
+    pub(super) fn along(&self, is_sender: bool) -> Option<Along> {
+        if self.may_be_stiff {
+            return None;
+        }
+        let (factor, wire) =
+            if is_sender { (self.far.factor, self.far.wire) } else { ([1.0; LANES], [0.0; LANES]) };
+        Some(Along {
+            p0: each(|i| (self.a0[i] + self.a1[i] * wire[i]) * self.per_volt[i]),
+            p1: each(|i| self.a1[i] * factor[i] * self.per_volt[i]),
+            q0: each(|i| self.d0[i] + self.d1[i] * wire[i]),
+            q1: each(|i| self.d1[i] * factor[i]),
+            low: each(|i| self.low[i] * self.per_volt[i]),
+            high: each(|i| self.high[i] * self.per_volt[i]),
+            added: self.added,
         })
     }
 

@@ -240,8 +240,12 @@ impl Tally {
     /// Takes the readings of the first `used` of some boards.
     fn take(&mut self, stack: &Stack<'_>, drawn: &Drawn<'_>, sheet: &[Place], boards: &Pair, used: usize) {
         let mut worst = [0.0; LANES];
+        let along = boards.own.along(stack.input().drive.is_sender());
         for (place, seen) in sheet.iter().zip(&mut self.places) {
-            let counts = boards.own.counts(&stack.far(&place.spot, &boards.own.far));
+            let counts = match &along {
+                Some(along) if place.spot.is_exact() => along.counts(place.spot.far),
+                _ => boards.own.counts(&stack.far(&place.spot, &boards.own.far)),
+            };
             seen.stretch(&counts, used);
             let steps = place.steps_of(stack, boards, &counts);
             let last = place.errors.len().min(seen.boards.len()) - 1;

@@ -46,6 +46,7 @@ impl Distribution {
 
 impl Distribution {
     /// One value for each of some boards, in standard deviations from the middle.
+    #[inline]
     pub(super) fn draw_each<const LANES: usize>(self, random: &mut impl rand::Rng) -> [f64; LANES] {
         if self == Self::Rectangular {
             let reach = self.reach();

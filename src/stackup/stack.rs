@@ -56,6 +56,13 @@ pub(super) struct Spot {
     pub(super) warmth: f64,
 }
 
+impl Spot {
+    /// Whether the sender shows what is measured, but for the factor of its resistance.
+    pub(super) fn is_exact(&self) -> bool {
+        self.accuracy == 0.0 && self.warmth == 0.0
+    }
+}
+
 /// Some boards with both of their inputs, if there are two.
 #[derive(Clone, Debug)]
 pub(super) struct Pair {
@@ -167,7 +174,7 @@ impl<'a> Stack<'a> {
     #[inline]
     pub(super) fn far(&self, spot: &Spot, boards: &FarBoards) -> Lanes {
         let Drive::Sender(sender) = &self.input.drive else { return [spot.far; LANES] };
-        if spot.accuracy == 0.0 && spot.warmth == 0.0 {
+        if spot.is_exact() {
             return each(|i| spot.far * boards.factor[i] + boards.wire[i]);
         }
         each(|i| {
