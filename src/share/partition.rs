@@ -10,8 +10,8 @@ use super::programme::Stopped;
 /// A group of senders: a bit for each.
 pub(super) type Group = u32;
 
-/// Greatest coefficient of a goal: what lies below the tolerance of the solver (1e-10) is then below a billionth of a
-/// billionth of what counts.
+/// Greatest coefficient of a goal: the tolerance of the solver (1e-10) is then nothing beside it. Sums that differ by a
+/// billionth or less it takes for equal, as losses do.
 const SCALE: f64 = 1e3;
 
 /// The fewest of these groups, at most so many, that cover all senders, each sender then in the first of them that it
