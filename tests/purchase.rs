@@ -552,3 +552,14 @@ fn a_list_is_written_whole_and_never_over_anything_else() {
     assert!(!path("new.csv").exists());
     assert_eq!(fs::read_to_string(path("stock.csv")).unwrap(), STOCK);
 }
+
+#[test]
+fn of_several_variants_the_list_has_the_first_and_says_so() {
+    let text = std::fs::read(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/fuel-senders.yaml")).unwrap();
+    let board = ohmwright::brief::read_text(&text, "fuel-senders.yaml").unwrap();
+    let mut answer = ohmwright::examine::answer(&board, "design");
+    ohmwright::examine::add_purchase(&board, &mut answer, 1);
+    let found = answer.purchase.unwrap();
+    assert_eq!(found.purchase_first_variant_of, ["fuel"]);
+    assert_eq!(found.purchase.len(), 3, "pull-up, protection and capacitor of one variant");
+}

@@ -196,7 +196,10 @@ fn all_that_fit(board: &Board, input: &Input) -> Vec<(Vec<f64>, f64)> {
 fn fewest(ways: &[Vec<(Vec<f64>, f64)>], most_loss: f64) -> (usize, u64) {
     let near = ways.iter().map(|ways| {
         let best = ways.iter().map(|(_, aim)| *aim).fold(0.0, f64::max);
-        let with_loss = ways.iter().map(|(values, aim)| (values, (best - aim) / best));
+        let tie = 1e-9 * best.max(1.0);
+        let with_loss = ways
+            .iter()
+            .map(|(values, aim)| (values, if best - aim <= tie { 0.0 } else { (best - aim) / best }));
         let near = with_loss.filter(|(_, loss)| *loss <= most_loss * (1.0 + 1e-9));
         near.map(|(values, loss)| (values, (loss.max(0.0) * 1e4).round() as u64)).collect_vec()
     });
@@ -216,7 +219,7 @@ const ASKED: Sharing = Sharing { most_loss: 0.05, effort: EFFORT, batch: 1 };
 fn a_board_needs_no_more_values_than_any_choice_does() {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(7);
     let (mut compared, mut saved) = (0, 0);
-    for round in 0..150 {
+    for round in 0..90 {
         let inputs = (0..random.random_range(2..=3)).map(|i| random_input(&mut random, &format!("in {i}")));
         let board = board(&brief_of("random", &inputs.collect::<String>()));
         let ways = board.inputs.iter().map(|input| all_that_fit(&board, input)).collect_vec();
@@ -243,13 +246,13 @@ fn a_board_needs_no_more_values_than_any_choice_does() {
         compared += 1;
         saved += share.alone.saturating_sub(share.different_values);
     }
-    assert!(compared > 80 && saved > 50, "{compared} {saved}");
+    assert!(compared > 50 && saved > 30, "{compared} {saved}");
 }
 
 #[test]
 fn several_boards_share_as_one_board_would() {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(8);
-    for round in 0..40 {
+    for round in 0..20 {
         let inputs: Vec<String> = (0..4).map(|i| random_input(&mut random, &format!("in {i}"))).collect();
         let one = board(&brief_of("one", &inputs.concat()));
         let fore = board(&brief_of("fore", &inputs[..2].concat()));

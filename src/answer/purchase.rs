@@ -15,6 +15,9 @@ pub struct PurchaseAnswer {
     /// Inputs whose parts are missing, since no choice exists for them.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub purchase_without: Vec<String>,
+    /// Inputs that are assembled in several ways: the list has the parts of their first variant.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub purchase_first_variant_of: Vec<String>,
 }
 
 /// One part to buy.

@@ -32,11 +32,15 @@ pub struct ShareAnswer {
     pub different_values: u64,
     /// How many there would be with the best choice of each input alone.
     pub alone: u64,
-    /// No choice has fewer.
+    /// No choice has fewer, or none of this price.
     pub least_possible: u64,
+    /// What the resistors of the batch cost, where every value that may be taken has a price in stock: then that is what is
+    /// to be least, and the number of values with it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price: Option<f64>,
     /// What each input may lose at most against its own best, as a share of that.
     pub loss_allowed: f64,
-    /// `complete`: there is no choice with fewer values; `stopped`: not known.
+    /// `complete`: there is no choice with fewer values, or of a lower price; `stopped`: not known.
     pub proof: &'static str,
     /// How far the number of values may be above the least possible, as a share of it.
     pub gap: f64,
@@ -83,6 +87,9 @@ pub struct ShareTradeRow {
     pub different_values: u64,
     /// No choice has fewer.
     pub least_possible: u64,
+    /// What the resistors of the batch cost, where that is what is to be least.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price: Option<f64>,
     /// The greatest loss of an input.
     pub greatest_loss: f64,
     /// The sum of all losses.

@@ -71,7 +71,11 @@ pub(super) fn written(output: &Output, found: &PurchaseAnswer) -> Result<String,
         [] => String::new(),
         names => format!(", without the parts of {}, for which no choice exists", names.join(", ")),
     };
-    Ok(format!("{}: purchase list written{without}\n", output.name()))
+    let first = match found.purchase_first_variant_of.as_slice() {
+        [] => String::new(),
+        names => format!(", with the parts of variant 1 of {}", names.join(", ")),
+    };
+    Ok(format!("{}: purchase list written{without}{first}\n", output.name()))
 }
 
 /// The file in full (RFC 4180).
@@ -173,6 +177,7 @@ mod tests {
             purchase: odd.to_vec(),
             purchase_price: Some(0.8),
             purchase_without: Vec::new(),
+            purchase_first_variant_of: Vec::new(),
         };
         let text = content(&found);
         assert!((PURPOSE.is_content)(&text) && text.ends_with("\r\n"));

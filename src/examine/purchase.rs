@@ -23,7 +23,18 @@ pub fn purchase(boards: &[(&Board, &Answer)], batch: u64) -> PurchaseAnswer {
         purchase: resistors.chain(capacitors).collect(),
         purchase_price: price.map(Price::in_currency),
         purchase_without: found.left_out.iter().map(said).collect(),
+        purchase_first_variant_of: boards
+            .iter()
+            .enumerate()
+            .flat_map(|(place, _)| several_ways(boards, place, &said))
+            .collect(),
     }
+}
+
+/// The inputs of a board that are assembled in several ways.
+fn several_ways(boards: &[(&Board, &Answer)], place: usize, said: &impl Fn(&Use) -> String) -> Vec<String> {
+    let rows = boards[place].1.variants.iter().filter(|row| row.chosen && row.sets.len() > 1);
+    rows.map(|row| said(&Use { board: place, input: row.input.clone(), part: "" })).collect()
 }
 
 /// Puts what has to be bought for so many boards into their answer: the list, and a caution for what is short.

@@ -8,7 +8,7 @@ use crate::answer::{
     Answer, FamilyAnswer, InputAnswer, Ordered, PartValue, ShareAnswer, ShareTradeRow, SharedInput,
     SharedValue,
 };
-use crate::board::{Board, Choice, Input, InputId};
+use crate::board::{Board, Choice, Input, InputId, Price};
 use crate::circuit::{Scene, Values};
 use crate::limits::checks_of;
 use crate::search::Chosen;
@@ -209,6 +209,7 @@ fn told(
         different_values: different,
         alone: used(family, alone, &name).len() as u64,
         least_possible: least,
+        price: chosen.and_then(|settled| price(family, &settled.found)),
         loss_allowed: asked.most_loss,
         proof: if is_proven { "complete" } else { "stopped" },
         gap: if different == 0 { 0.0 } else { (different.saturating_sub(least)) as f64 / different as f64 },
@@ -223,6 +224,11 @@ fn told(
     }
 }
 
+/// What the batch costs, where that is what is to be least.
+fn price(family: &Family<'_>, found: &Found) -> Option<f64> {
+    family.is_priced().then(|| Price(found.score.price).in_currency())
+}
+
 /// One row of the trade.
 fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing) -> Option<ShareTradeRow> {
     let found = &settled.found;
@@ -231,6 +237,7 @@ fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing
         loss_allowed,
         different_values: found.score.values,
         least_possible: found.least_values,
+        price: price(family, found),
         greatest_loss: losses.clone().fold(0.0, f64::max),
         sum_of_losses: losses.sum(),
         proof: if settled.is_proven() { "complete" } else { "stopped" },

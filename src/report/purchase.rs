@@ -21,7 +21,8 @@ pub(super) fn section(page: &mut Page, found: &PurchaseAnswer) {
     if found.batch > 1 || found.purchase.iter().any(|row| row.reel.is_some()) {
         pieces(page, found);
     }
-    let notes: Vec<String> = found.purchase.iter().flat_map(notes).chain(left_out(found)).collect();
+    let notes: Vec<String> =
+        found.purchase.iter().flat_map(notes).chain(left_out(found)).chain(first_variants(found)).collect();
     if !notes.is_empty() {
         page.gap();
         page.items("- ", &notes);
@@ -181,4 +182,11 @@ fn notes(row: &PurchaseRow) -> Vec<String> {
 fn left_out(found: &PurchaseAnswer) -> Option<String> {
     (!found.purchase_without.is_empty())
         .then(|| format!("The parts of {} are missing: no choice exists.", found.purchase_without.join(", ")))
+}
+
+fn first_variants(found: &PurchaseAnswer) -> Option<String> {
+    let names = found.purchase_first_variant_of.join(", ");
+    (!names.is_empty()).then(|| {
+        format!("{names}: the parts of variant 1; boards of another variant need those that are listed for it above.")
+    })
 }

@@ -26,9 +26,12 @@ pub(super) fn section(page: &mut Page, share: &ShareAnswer) {
     let columns = [("input", Left), ("loses", Right), ("would choose alone", Left)];
     page.table(&columns, share.inputs.0.iter().map(|(name, input)| input_row(name, input)).collect());
     page.gap();
-    page.paragraph("", "What each input may lose at most of its own best, and how few values that takes:");
-    let columns = [("each may lose", Right), ("values", Right), ("most that one loses", Right), ("", Left)];
-    page.table(&columns, share.trade.iter().map(trade_row).collect());
+    page.paragraph("", "What each input may lose at most of its own best, and what that takes:");
+    let has_price = share.trade.iter().any(|row| row.price.is_some());
+    let mut columns = vec![("each may lose", Right), ("values", Right), ("most that one loses", Right)];
+    columns.extend(has_price.then_some(("price", Right)));
+    columns.push(("", Left));
+    page.table(&columns, share.trade.iter().map(|row| trade_row(row, has_price)).collect());
 }
 
 fn summary(share: &ShareAnswer) -> String {
@@ -37,30 +40,39 @@ fn summary(share: &ShareAnswer) -> String {
         alone if alone == share.different_values => "as many as with the best of each input alone".to_owned(),
         alone => format!("{alone} with the best of each input alone"),
     };
-    let loss = percent(share.loss_allowed);
-    let proof = match (share.proof, share.least_possible) {
-        ("complete", _) if share.loss_allowed == 0.0 => {
-            "Proven: none of the best choices take fewer.".to_owned()
-        }
-        ("complete", _) => format!("Proven: where none may lose more than {loss}, no choice takes fewer."),
-        (_, least) if least == share.different_values => {
-            format!(
-                "Of all that was looked at, where none may lose more than {loss}, nothing takes fewer; more was not looked at."
-            )
-        }
-        (_, least) => format!(
-            "Not proven: where none may lose more than {loss}, a choice with as few as {least} is not excluded; more \
-             effort may find one (`--effort`)."
-        ),
-    };
+    let price = share.price.map_or_else(String::new, |price| format!(", for {price} in all"));
     let losses = if share.is_least_loss_proven || share.proof != "complete" {
-        String::new()
+        ""
     } else {
-        " Whether another choice of as many values would lose less in sum is not known.".to_owned()
+        " Whether another choice of as many values would lose less in sum is not known."
     };
     let clock =
         if share.reproducible { "" } else { " A clock may have stopped the search: another run may differ." };
-    format!("{values}; {alone}. {proof}{losses}{clock}")
+    format!("{values}{price}; {alone}. {}{losses}{clock}", proof(share))
+}
+
+/// What is known of choices with fewer values, or of a lower price.
+fn proof(share: &ShareAnswer) -> String {
+    let within = match share.loss_allowed {
+        0.0 => "where none may lose anything".to_owned(),
+        loss => format!("where none may lose more than {}", percent(loss)),
+    };
+    match (share.proof, share.price, share.least_possible) {
+        ("complete", Some(_), _) => {
+            format!("Proven: {within}, no choice costs less, and none that costs as much takes fewer.")
+        }
+        ("complete", None, _) => format!("Proven: {within}, no choice takes fewer."),
+        (_, Some(_), _) => "Not proven to cost least; more effort may prove it (`--effort`).".to_owned(),
+        (_, None, least) if least == share.different_values => {
+            format!(
+                "Of all that was looked at, {within}, nothing takes fewer; there is more than was looked at."
+            )
+        }
+        (_, None, least) => format!(
+            "Not proven: {within}, a choice with as few as {least} is not excluded; more effort may find one \
+             (`--effort`)."
+        ),
+    }
 }
 
 fn value_row(row: &SharedValue) -> Vec<String> {
@@ -79,7 +91,7 @@ fn parts(parts: &Ordered<Option<PartValue>>) -> String {
     parts.0.iter().map(part).join(", ")
 }
 
-fn trade_row(row: &ShareTradeRow) -> Vec<String> {
+fn trade_row(row: &ShareTradeRow, has_price: bool) -> Vec<String> {
     let proof = match (row.proof, row.least_possible) {
         ("complete", _) => "",
         (_, least) if least == row.different_values => "of what was looked at",
@@ -88,7 +100,10 @@ fn trade_row(row: &ShareTradeRow) -> Vec<String> {
     let chosen = if row.chosen { "chosen" } else { "" };
     let remark = [chosen, proof].into_iter().filter(|text| !text.is_empty()).join(", ");
     let values = row.different_values.to_string();
-    vec![percent(row.loss_allowed), values, percent(row.greatest_loss), remark]
+    let mut cells = vec![percent(row.loss_allowed), values, percent(row.greatest_loss)];
+    cells.extend(has_price.then(|| row.price.map_or_else(String::new, |price| price.to_string())));
+    cells.push(remark);
+    cells
 }
 
 fn percent(share: f64) -> String {

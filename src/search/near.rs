@@ -4,7 +4,7 @@ use std::collections::BinaryHeap;
 
 use super::best_first::{Node, Search, Settled};
 use super::joint::loss;
-use super::{Chosen, MOST_EXAMINED};
+use super::{Chosen, MOST_EXAMINED, ties_with};
 use crate::board::{Board, Input};
 
 /// The choices of an input that lose little against its best one.
@@ -20,7 +20,7 @@ pub struct NearBest {
 /// it; at most `most` of them.
 pub fn near_best(board: &Board, input: &Input, best: f64, most_loss: f64, most: usize) -> NearBest {
     let mut search = Search::new(board, input, MOST_EXAMINED);
-    let is_near = |aim: f64| loss(best, aim) <= most_loss * (1.0 + 1e-9);
+    let is_near = |aim: f64| ties_with(best, aim) || loss(best, aim) <= most_loss * (1.0 + 1e-9);
     let mut heap: BinaryHeap<Node> = BinaryHeap::new();
     for root in 0..search.roots.len() {
         let range = search.roots[root].whole();
@@ -36,7 +36,8 @@ pub fn near_best(board: &Board, input: &Input, best: f64, most_loss: f64, most: 
             return NearBest { choices, complete: false };
         }
         if node.is_sure {
-            choices.push((search.chosen(node.root, &node.range.first), loss(best, node.bound)));
+            let lost = if ties_with(best, node.bound) { 0.0 } else { loss(best, node.bound) };
+            choices.push((search.chosen(node.root, &node.range.first), lost));
             continue;
         }
         let Some(moved_by) = search.survives(&mut node) else { continue };
