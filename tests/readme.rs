@@ -50,7 +50,7 @@ fn shown_output_is_what_is_printed() {
         }
         shown += 1;
     }
-    assert_eq!(shown, 12, "three everyday questions, three about reasons, and what else is shown");
+    assert_eq!(shown, 16, "three everyday questions, three about reasons, and what else is shown");
 }
 
 #[test]
