@@ -46,12 +46,24 @@ impl Distribution {
 
 impl Distribution {
     /// One value for each of some boards, in standard deviations from the middle.
+    ///
+    /// Equally likely values come two from each 64-bit number: 32 bits are steps of 2.3·10⁻¹⁰ of the width between the
+    /// limits, far below what a spread is known to. They are the middles of equal steps, so that their mean is that of the
+    /// limits and none lies outside these.
     #[inline]
     pub(super) fn draw_each<const LANES: usize>(self, random: &mut impl rand::Rng) -> [f64; LANES] {
+        /// What signed numbers of 32 bits reach.
+        const HALF_WIDTH: f64 = 2_147_483_648.0;
         if self == Self::Rectangular {
-            let reach = self.reach();
-            let drawn: [f64; LANES] = std::array::from_fn(|_| random.random::<f64>());
-            return drawn.map(|share| (2.0 * share - 1.0) * reach);
+            let mut steps = [0_i32; LANES];
+            for two in steps.chunks_mut(2) {
+                let bits = random.next_u64();
+                for (step, half) in two.iter_mut().zip([bits, bits >> 32]) {
+                    *step = half as i32;
+                }
+            }
+            let per_step = self.reach() / HALF_WIDTH;
+            return steps.map(|step| (f64::from(step) + 0.5) * per_step);
         }
         std::array::from_fn(|_| self.draw(random))
     }
@@ -242,4 +254,71 @@ pub struct Source {
     pub point: Option<f64>,
     /// How far it may be off, in the unit of what it acts on.
     pub spread: Spread,
+}
+
+#[cfg(test)]
+mod tests {
+    use std::convert::Infallible;
+
+    use rand::{SeedableRng, TryRng};
+
+    use super::Distribution;
+    use crate::stackup::trials::Generator;
+
+    /// Gives one number for ever.
+    struct Given(u64);
+
+    impl TryRng for Given {
+        type Error = Infallible;
+
+        fn try_next_u32(&mut self) -> Result<u32, Infallible> {
+            Ok(self.0 as u32)
+        }
+
+        fn try_next_u64(&mut self) -> Result<u64, Infallible> {
+            Ok(self.0)
+        }
+
+        fn try_fill_bytes(&mut self, _: &mut [u8]) -> Result<(), Infallible> {
+            Ok(())
+        }
+    }
+
+    /// By hand: the lowest and the highest number of 32 bits are half a step, 2⁻³² of the reach, inside the limits; 0 is half
+    /// a step above the middle. An odd number of boards leaves a half unused.
+    #[test]
+    fn both_halves_of_a_number_are_drawn_and_stay_between_the_limits() {
+        let (reach, half_step) = (3.0_f64.sqrt(), 0.5_f64.powi(32));
+        let (lowest, highest) = (-reach * (1.0 - half_step), reach * (1.0 - half_step));
+        let drawn: [f64; 4] = Distribution::Rectangular.draw_each(&mut Given(0x7FFF_FFFF_8000_0000));
+        for (found, expected) in drawn.into_iter().zip([lowest, highest, lowest, highest]) {
+            assert!((found - expected).abs() < 1e-15, "{found} {expected}");
+        }
+        let drawn: [f64; 3] = Distribution::Rectangular.draw_each(&mut Given(0xFFFF_FFFF_0000_0000));
+        let step = reach * half_step;
+        for (found, expected) in drawn.into_iter().zip([step, -step, step]) {
+            assert!((found - expected).abs() < 1e-24, "{found} {expected}");
+        }
+    }
+
+    /// Boards beside each other share a number, and must not share their luck: pairs of them over 8 × 8 equal cells.
+    #[test]
+    fn neighbours_from_one_number_are_independent() {
+        const PAIRS: u32 = 640_000;
+        let mut random = Generator::seed_from_u64(1);
+        let mut seen = [[0_u32; 8]; 8];
+        let reach = Distribution::Rectangular.reach();
+        let cell = |value: f64| ((value / reach + 1.0) * 4.0) as usize;
+        for _ in 0..PAIRS / 4 {
+            let drawn: [f64; 8] = Distribution::Rectangular.draw_each(&mut random);
+            for two in drawn.chunks(2) {
+                seen[cell(two[0])][cell(two[1])] += 1;
+            }
+        }
+        let expected = f64::from(PAIRS) / 64.0;
+        let square = |&boards: &u32| (f64::from(boards) - expected).powi(2) / expected;
+        let chi_square: f64 = seen.as_flattened().iter().map(square).sum();
+        // 63 degrees of freedom: above 132 and below 23 once in a million each (approximation of Wilson and Hilferty, by hand).
+        assert!((23.0..132.0).contains(&chi_square), "{chi_square}");
+    }
 }
