@@ -30,7 +30,7 @@ fn way(values: &[usize], loss: u64) -> Way {
             _ => uses.push((value, 1)),
         }
     }
-    Way { uses, loss }
+    Way { uses, loss, rank: 0 }
 }
 
 /// A random task; of some the pieces are counted, and of some a few picks are forbidden.

@@ -7,6 +7,9 @@ use serde::Serialize;
 pub struct PurchaseAnswer {
     /// How many of each board are built.
     pub batch: u64,
+    /// Whether that is of several boards.
+    #[serde(skip)]
+    pub has_several_boards: bool,
     /// One row a part to buy: resistors by rising value, then capacitors.
     pub purchase: Vec<PurchaseRow>,
     /// What all rows with a price cost together; absent where none has one.
@@ -102,6 +105,9 @@ pub struct ReelAnswer {
     pub pack: u64,
     /// Pieces there are; null: as many as needed.
     pub quantity: Option<u64>,
+    /// Its size; absent where the file does not say.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub size: Option<&'static str>,
     /// What one piece costs.
     pub price_each: Option<f64>,
 }

@@ -42,6 +42,8 @@ pub struct ShareAnswer {
     pub loss_allowed: f64,
     /// `complete`: there is no choice with fewer values, or of a lower price; `stopped`: not known.
     pub proof: &'static str,
+    /// Whether every way to fit each input was looked at; else only the best of them.
+    pub has_all: bool,
     /// How far the number of values may be above the least possible, as a share of it.
     pub gap: f64,
     /// Whether no choice with as few values loses less in sum.
@@ -59,8 +61,6 @@ pub struct ShareAnswer {
 pub struct SharedValue {
     /// The value.
     pub ohm: f64,
-    /// The rating of its size, which tells sizes apart.
-    pub rating_w: f64,
     /// Parts on one board, or on one board of each kind.
     pub count: u64,
     /// Where they are.

@@ -1,6 +1,7 @@
 //! What a stock file offers.
 
 use std::cmp::Reverse;
+use std::path::PathBuf;
 
 use super::{Grade, Part, Price};
 use crate::quantity::{Fraction, Ohms, PerKelvin};
@@ -11,6 +12,8 @@ use crate::size::Size;
 pub struct StockFile {
     /// Its name, as seen from where the program runs.
     pub name: String,
+    /// Where it is, whatever name leads there.
+    pub place: PathBuf,
     /// Its rows in the order of the file, never empty: no two have the same value and the same grade.
     pub reels: Vec<Reel>,
 }
@@ -24,7 +27,7 @@ pub struct Reel {
     pub ohms: Ohms,
     /// What one piece costs; `None`: the file does not say.
     pub price: Option<Price>,
-    /// Pieces that can be had, at least a pack; `None`: as many as needed.
+    /// Pieces that can be had; `None`: as many as needed.
     pub quantity: Option<u64>,
     /// The smallest number of pieces that is sold together, at least 1.
     pub pack: u64,

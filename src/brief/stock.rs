@@ -32,15 +32,21 @@ impl<'c> Files<'c> {
     /// Reads the file that a value names. Its mistakes are told once, with its own name and lines.
     pub(super) fn read(&self, value: &Value<'_>) -> Option<Arc<StockFile>> {
         let path = self.folder.join(value.text(EXPECTED)?);
-        if let Some((_, known)) = self.read.borrow().iter().find(|(known, _)| *known == path) {
+        let place = path.canonicalize().unwrap_or_else(|_| path.clone());
+        if let Some((_, known)) = self.read.borrow().iter().find(|(known, _)| *known == place) {
             return known.clone();
+        }
+        if path.is_dir() {
+            value.wrong(format!("{}, a folder", value.found()), EXPECTED);
+            return None;
         }
         if let Err(error) = std::fs::metadata(&path) {
             value.wrong(format!("{}, a file that cannot be read ({error})", value.found()), EXPECTED);
             return None;
         }
-        let file = of_file(&path).map_err(|faults| value.log.foreign(faults)).ok().map(Arc::new);
-        self.read.borrow_mut().push((path, file.clone()));
+        let file = of_file(&path).map_err(|faults| value.log.foreign(faults)).ok();
+        let file = file.map(|file| Arc::new(StockFile { place: place.clone(), ..file }));
+        self.read.borrow_mut().push((place, file.clone()));
         file
     }
 }

@@ -113,7 +113,11 @@ fn read(briefs: &[&Path], with_grades: bool) -> Result<Vec<Board>, Faults> {
 /// The files of fitted values: none, or one for each brief.
 fn outputs(asked: &[&Path], briefs: &[&Path]) -> Result<Vec<Output>, Faults> {
     if !asked.is_empty() && asked.len() != briefs.len() {
-        let found = format!("--output {} times for {} briefs", asked.len(), briefs.len());
+        let found = format!(
+            "--output given {} times, with {} in all",
+            asked.len(),
+            if briefs.len() == 1 { "1 brief".to_owned() } else { format!("{} briefs", briefs.len()) }
+        );
         let last = asked[asked.len() - 1].display().to_string();
         return Err(Fault::of_file(&last, &found, "one --output for each brief, in their order").into());
     }

@@ -174,6 +174,7 @@ mod tests {
         let odd = [row(&["oil \"low\" pull_up", "tank; left, aft top"], Some("a, b")), capacitor];
         let found = PurchaseAnswer {
             batch: 20,
+            has_several_boards: false,
             purchase: odd.to_vec(),
             purchase_price: Some(0.8),
             purchase_without: Vec::new(),

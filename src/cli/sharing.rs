@@ -39,7 +39,9 @@ pub(super) fn arguments() -> [Arg; 4] {
             .value_name("SECONDS")
             .requires(FLAG)
             .value_parser(value_parser!(u32).range(1..))
-            .help("Stop after this time in any case; the answer then depends on the machine, and says so"),
+            .help(
+                "Look for a proof no longer than this; the answer then depends on the machine, and says so",
+            ),
     ]
 }
 

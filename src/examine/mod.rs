@@ -118,6 +118,17 @@ impl Choices {
         }
     }
 
+    /// The values of every set of parts.
+    fn sets(&self) -> impl Iterator<Item = Values> {
+        let sets = match self {
+            Self::Several(several) => several.sets(),
+            Self::Given(_) | Self::Searched(_) => {
+                self.best().map(|chosen| chosen.values).into_iter().collect()
+            }
+        };
+        sets.into_iter()
+    }
+
     /// Puts the values into an input, if there are any.
     fn fit(&self, input: &mut Input) {
         match self {

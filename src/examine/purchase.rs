@@ -20,6 +20,7 @@ pub fn purchase(boards: &[(&Board, &Answer)], batch: u64) -> PurchaseAnswer {
     let price = prices.reduce(|Price(a), Price(b)| Price(a.saturating_add(b)));
     PurchaseAnswer {
         batch,
+        has_several_boards: boards.len() > 1,
         purchase: resistors.chain(capacitors).collect(),
         purchase_price: price.map(Price::in_currency),
         purchase_without: found.left_out.iter().map(said).collect(),
@@ -134,6 +135,7 @@ fn reel(taken: &Taken) -> ReelAnswer {
         line: taken.reel.line,
         pack: taken.reel.pack,
         quantity: taken.reel.quantity,
+        size: taken.reel.size.map(|size| size.name),
         price_each: taken.reel.price.map(Price::in_currency),
     }
 }

@@ -3,7 +3,9 @@
 //! First every input is answered alone. Then each may give up a little of what it reaches alone, so that all together need
 //! fewer different values. What is chosen is examined as any choice is.
 
-use super::{Choices, choices, family, fitted, rails, searched, whole, with_values};
+use super::{Choices, alarms, choices, family, fitted, rails, searched, whole, with_values};
+use itertools::Itertools;
+
 use crate::answer::{
     Answer, FamilyAnswer, InputAnswer, Ordered, PartValue, ShareAnswer, ShareTradeRow, SharedInput,
     SharedValue,
@@ -11,6 +13,7 @@ use crate::answer::{
 use crate::board::{Board, Choice, Input, InputId, Price};
 use crate::circuit::{Scene, Values};
 use crate::limits::checks_of;
+use crate::reading::Firmware;
 use crate::search::Chosen;
 use crate::share::values::{Effort, Found, Pick, share};
 use crate::share::{Family, Kind, Open, Seat, kinds_of};
@@ -47,7 +50,8 @@ pub fn answer_shared(
         levels.map(|loss| (loss, settled(&family, &alone, loss, asked.effort))).collect();
     let chosen = trade.last().and_then(|(_, settled)| settled.clone());
     trade.sort_by(|(a, _), (b, _)| a.total_cmp(b));
-    let together = together(&family, &alone, chosen.as_ref().map(|settled| &settled.found));
+    let choices = chosen.as_ref().map_or(&[][..], |settled| &settled.choices);
+    let together = together(&family, &alone, choices);
     let answer =
         |(place, board): (usize, &Board)| answer(board, command, trials, [&alone[place], &together[place]]);
     let answers: Vec<Answer> = boards.iter().enumerate().map(answer).collect();
@@ -67,19 +71,34 @@ fn sharing<'a>(boards: &'a [Board], alone: &[Vec<Choices>], asked: Sharing) -> F
             match (choice, choice.best()) {
                 (_, None) => {}
                 (Choices::Searched(_), Some(best)) => {
-                    family.open.push(Open::new(&fitted, input, seat, best.aim, most_loss));
+                    let mut open = Open::new(&fitted, input, seat, best.aim, most_loss);
+                    keep_alarms(&fitted, input, &best.values, &mut open);
+                    family.open.push(open);
                 }
-                (_, Some(best)) => family.settled.push((seat, best.values)),
+                (_, Some(_)) => family.settled.extend(choice.sets().map(|values| (seat, values))),
             }
         }
     }
     family
 }
 
+/// Leaves out what breaks an alarm that the best choice keeps.
+fn keep_alarms(board: &Board, input: &Input, best: &Values, open: &mut Open) {
+    let keeps = |values: &Values| {
+        let firmware = Firmware::new(board, input, values);
+        alarms::of(board, input, &firmware).iter().all(|row| row.holds != Some(false))
+    };
+    if !input.alarms.is_empty() && keeps(best) {
+        open.near.choices.retain(|near| keeps(&near.chosen.values));
+    }
+}
+
 /// What was found with a certain loss.
 #[derive(Clone, Debug)]
 struct Settled {
     found: Found,
+    /// The choice of each open input.
+    choices: Vec<usize>,
     /// Whether all ways of all inputs were looked at.
     has_all: bool,
     /// Whether what only all inputs together can break is kept.
@@ -98,11 +117,12 @@ fn settled(family: &Family<'_>, alone: &[Vec<Choices>], most_loss: f64, effort: 
     let mut forbidden: Vec<Vec<Pick>> = Vec::new();
     let mut first = None;
     for _ in 0..MOST_REPAIRS {
-        let (task, has_all) = family.task(most_loss, &forbidden);
-        let Some(found) = share(&task, effort) else { break };
-        let broken = broken(family, alone, &found);
+        let posed = family.task(most_loss, &forbidden);
+        let Some(found) = share(&posed.task, effort) else { break };
+        let choices = posed.chosen(&found.picks);
+        let broken = broken(family, alone, &choices);
         let holds = broken.is_empty();
-        let settled = Settled { found, has_all, holds };
+        let settled = Settled { found, choices, has_all: posed.has_all, holds };
         if holds {
             return Some(settled);
         }
@@ -113,11 +133,11 @@ fn settled(family: &Family<'_>, alone: &[Vec<Choices>], most_loss: f64, effort: 
 }
 
 /// Picks that break together what each of them keeps alone, unless the best of each alone breaks it, too.
-fn broken(family: &Family<'_>, alone: &[Vec<Choices>], found: &Found) -> Vec<Vec<Pick>> {
-    let together = together(family, alone, Some(found));
+fn broken(family: &Family<'_>, alone: &[Vec<Choices>], choices: &[usize]) -> Vec<Vec<Pick>> {
+    let together = together(family, alone, choices);
     let pick = |seat: Seat| {
         let place = family.open.iter().position(|open| open.seat == seat)?;
-        Some((place, found.picks[place]))
+        Some((place, choices[place]))
     };
     let mut broken = Vec::new();
     for (place, (board, chosen)) in family.boards.iter().zip(&together).enumerate() {
@@ -153,13 +173,12 @@ fn rails_hold(board: &Board, choices: &[Choices]) -> bool {
     rails::of(board, &fitted).iter().all(|row| row.holds)
 }
 
-/// What every input of every board gets.
-fn together(family: &Family<'_>, alone: &[Vec<Choices>], found: Option<&Found>) -> Vec<Vec<Choices>> {
+/// What every input of every board gets; without choices what is best for each alone.
+fn together(family: &Family<'_>, alone: &[Vec<Choices>], choices: &[usize]) -> Vec<Vec<Choices>> {
     let mut all = alone.to_vec();
-    let picks = found.iter().flat_map(|found| &found.picks);
-    for (open, &pick) in family.open.iter().zip(picks) {
-        let (chosen, _) = &open.near.choices[pick];
-        all[open.seat.board][open.seat.input.0] = Choices::Given(chosen.clone());
+    for (open, &choice) in family.open.iter().zip(choices) {
+        let chosen = open.near.choices[choice].chosen.clone();
+        all[open.seat.board][open.seat.input.0] = Choices::Given(chosen);
     }
     all
 }
@@ -194,14 +213,14 @@ fn told(
         if is_one { input.name.clone() } else { format!("{}: {}", board.name, input.name) }
     };
     let input = |(open, way): (&Open, Option<usize>)| {
-        let (input, own) = (family.input(open.seat), &open.near.choices[0]);
-        let loss = way.and_then(|way| open.near.choices.get(way)).map_or(0.0, |(_, loss)| *loss);
-        let best = alone[open.seat.board][open.seat.input.0].best().unwrap_or(&own.0);
+        let input = family.input(open.seat);
+        let loss = way.and_then(|way| open.near.choices.get(way)).map_or(0.0, |near| near.loss);
+        let best = alone[open.seat.board][open.seat.input.0].best()?;
         let row = SharedInput { own_best: parts(input, best), own_aim: best.aim.abs(), loss };
-        (name(&family.boards[open.seat.board], input), row)
+        Some((name(&family.boards[open.seat.board], input), row))
     };
-    let ways = (0..family.open.len()).map(|place| chosen.map(|settled| settled.found.picks[place]));
-    let inputs: Vec<_> = family.open.iter().zip(ways).map(input).collect();
+    let ways = (0..family.open.len()).map(|place| chosen.map(|settled| settled.choices[place]));
+    let inputs: Vec<_> = family.open.iter().zip(ways).filter_map(input).collect();
     let is_proven = chosen.is_some_and(Settled::is_proven);
     let values = used(family, together, &name);
     let (different, least) = (values.len() as u64, chosen.map_or(0, |settled| settled.found.least_values));
@@ -212,6 +231,7 @@ fn told(
         price: chosen.and_then(|settled| price(family, &settled.found)),
         loss_allowed: asked.most_loss,
         proof: if is_proven { "complete" } else { "stopped" },
+        has_all: chosen.is_some_and(|settled| settled.has_all),
         gap: if different == 0 { 0.0 } else { (different.saturating_sub(least)) as f64 / different as f64 },
         is_least_loss_proven: is_proven && chosen.is_some_and(|settled| settled.found.is_loss_proven),
         reproducible: asked.effort.until.is_none(),
@@ -232,14 +252,15 @@ fn price(family: &Family<'_>, found: &Found) -> Option<f64> {
 /// One row of the trade.
 fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing) -> Option<ShareTradeRow> {
     let found = &settled.found;
-    let losses = family.open.iter().zip(&found.picks).map(|(open, &pick)| open.near.choices[pick].1);
+    let losses =
+        family.open.iter().zip(&settled.choices).map(|(open, &choice)| open.near.choices[choice].loss);
     Some(ShareTradeRow {
         loss_allowed,
         different_values: found.score.values,
         least_possible: found.least_values,
         price: price(family, found),
         greatest_loss: losses.clone().fold(0.0, f64::max),
-        sum_of_losses: losses.sum(),
+        sum_of_losses: losses.fold(0.0, |sum, loss| sum + loss),
         proof: if settled.is_proven() { "complete" } else { "stopped" },
         chosen: loss_allowed == asked.most_loss,
     })
@@ -254,8 +275,11 @@ fn used(
     let mut values: Vec<(Kind, Vec<String>)> = Vec::new();
     for (board, choices) in family.boards.iter().zip(choices) {
         for (input, choice) in board.inputs.iter().zip(choices) {
-            let Some(chosen) = choice.best() else { continue };
-            for (role, kind) in kinds_of(input, &chosen.values) {
+            let sets = choice
+                .sets()
+                .flat_map(|values| kinds_of(input, &values))
+                .unique_by(|(role, kind)| (*role, kind.ohms().0.to_bits()));
+            for (role, kind) in sets {
                 let place = format!("{} {}", name(board, input), role.key());
                 match values.iter_mut().find(|(known, _)| *known == kind) {
                     Some((_, places)) => places.push(place),
@@ -264,10 +288,9 @@ fn used(
             }
         }
     }
-    values.sort_by(|(a, _), (b, _)| a.ohms.0.total_cmp(&b.ohms.0).then(a.rating.0.total_cmp(&b.rating.0)));
+    values.sort_by(|(a, _), (b, _)| a.ohms().0.total_cmp(&b.ohms().0));
     let value = |(kind, places): (Kind, Vec<String>)| SharedValue {
-        ohm: kind.ohms.0,
-        rating_w: kind.rating.0,
+        ohm: kind.ohms().0,
         count: places.len() as u64,
         used_by: places,
     };

@@ -1,6 +1,7 @@
 //! Which parts one line serves.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use super::grade::{better_than, joined};
 use super::piece::Piece;
@@ -60,25 +61,25 @@ fn may_meet(one: &Piece<'_>, other: &Piece<'_>) -> bool {
 }
 
 impl<'a> Piece<'a> {
-    /// The stock file that it comes from, by name.
-    fn shop(&self) -> Option<&'a str> {
-        self.stock.map(|stock| stock.name.as_str())
+    /// The stock file that it comes from, by its place.
+    fn shop(&self) -> Option<&'a Path> {
+        self.stock.map(|stock| stock.place.as_path())
     }
 }
 
 /// The rows of stock files that have enough pieces for all parts of their value, by file and value: what is joined from
 /// them is never short.
-struct Ample<'a>(BTreeMap<(&'a str, u64), Vec<&'a Reel>>);
+struct Ample<'a>(BTreeMap<(&'a Path, u64), Vec<&'a Reel>>);
 
 impl<'a> Ample<'a> {
     fn of(pieces: &[Piece<'a>], batch: u64) -> Self {
-        let mut parts: BTreeMap<(&str, u64), (&StockFile, u64)> = BTreeMap::new();
+        let mut parts: BTreeMap<(&Path, u64), (&StockFile, u64)> = BTreeMap::new();
         for piece in pieces {
             if let Some(stock) = piece.stock {
-                parts.entry((&stock.name, piece.ohms.0.to_bits())).or_insert((stock, 0)).1 += batch;
+                parts.entry((&stock.place, piece.ohms.0.to_bits())).or_insert((stock, 0)).1 += batch;
             }
         }
-        let rows = |((name, ohms), (stock, wanted)): ((&'a str, u64), (&'a StockFile, u64))| {
+        let rows = |((name, ohms), (stock, wanted)): ((&'a Path, u64), (&'a StockFile, u64))| {
             let is_ample = |reel: &&Reel| {
                 reel.ohms.0.to_bits() == ohms && reel.can_be_had().is_none_or(|pieces| pieces >= wanted)
             };

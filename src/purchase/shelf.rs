@@ -2,6 +2,7 @@
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use super::merge::Lot;
 use super::{ResistorLine, Taken};
@@ -9,9 +10,9 @@ use crate::board::{Price, Reel, StockFile};
 use crate::quantity::{Volts, Watts};
 
 impl Reel {
-    /// Pieces that can be had in whole packs; `None`: as many as needed.
-    pub(super) fn can_be_had(&self) -> Option<u64> {
-        self.quantity.map(|quantity| quantity - quantity % self.pack)
+    /// Pieces that can be had, the last of them from a pack that has been opened; `None`: as many as needed.
+    pub fn can_be_had(&self) -> Option<u64> {
+        self.quantity
     }
 
     /// Whole packs that hold so many pieces, as far as there are any.
@@ -51,11 +52,12 @@ pub(super) fn taken(mut lots: Vec<Lot<'_>>, batch: u64) -> Vec<ResistorLine> {
 
 /// Pieces that were taken before, by file and line.
 #[derive(Debug, Default)]
-struct Shelf<'a>(BTreeMap<(&'a str, usize), u64>);
+struct Shelf<'a>(BTreeMap<(&'a Path, usize), u64>);
 
 impl<'a> Shelf<'a> {
     fn take(&mut self, stock: &'a StockFile, lot: &Lot<'_>, pieces: u64) -> Option<Taken> {
-        let before = |reel: &Reel| self.0.get(&(stock.name.as_str(), reel.line)).copied().unwrap_or_default();
+        let before =
+            |reel: &Reel| self.0.get(&(stock.place.as_path(), reel.line)).copied().unwrap_or_default();
         let taken = stock
             .serving(lot.pieces[0].ohms, &lot.grade)
             .map(|reel| reel.gives(stock, pieces, before(reel)))
@@ -63,7 +65,7 @@ impl<'a> Shelf<'a> {
                 let left = taken.reel.can_be_had().unwrap_or(u64::MAX);
                 (taken.short, taken.price.is_none(), taken.price, Reverse(left))
             })?;
-        *self.0.entry((&stock.name, taken.reel.line)).or_default() += pieces - taken.short;
+        *self.0.entry((&stock.place, taken.reel.line)).or_default() += pieces - taken.short;
         Some(taken)
     }
 }

@@ -59,6 +59,9 @@ fn verdict(calibration: &CalibrationAnswer, unit: &str) -> String {
     if !calibration.reliable {
         return format!("This calibration cannot be relied on: better {parts} without one.");
     }
+    if with > calibration.without.greatest {
+        return "This calibration makes readings worse: these parts are better without it.".to_owned();
+    }
     if (with - without).abs() <= 0.01 * with.max(without) {
         return format!("Calibrated, these parts are about as good as {parts} without calibration.");
     }

@@ -4,7 +4,7 @@ use itertools::Itertools;
 
 use super::page::{Column, Flush, Page};
 use super::words::grouped;
-use crate::answer::{PurchaseAnswer, PurchasePart, PurchaseResistor, PurchaseRow};
+use crate::answer::{PurchaseAnswer, PurchasePart, PurchaseResistor, PurchaseRow, ReelAnswer};
 use crate::quantity::{Farads, Fraction, Ohms, PerKelvin, Volts, Watts};
 
 use Flush::{Left, Right};
@@ -121,10 +121,11 @@ fn pieces(page: &mut Page, found: &PurchaseAnswer) {
     page.gap();
     let boards =
         if found.batch == 1 { "one board".to_owned() } else { format!("{} boards", grouped(found.batch)) };
+    let each = if found.has_several_boards { " of each kind" } else { "" };
     let mut files = found.purchase.iter().filter_map(|row| Some(row.reel.as_ref()?.file.as_str())).unique();
     let only = files.next().filter(|_| files.next().is_none());
     let from = only.map(|file| format!(", lines of {file}")).unwrap_or_default();
-    page.paragraph("", &format!("For {boards}{from}:"));
+    page.paragraph("", &format!("For {boards}{each}{from}:"));
     let columns = [
         ("value", Right),
         ("pieces", Right),
@@ -144,8 +145,8 @@ fn pieces(page: &mut Page, found: &PurchaseAnswer) {
 fn piece(row: &PurchaseRow, only: Option<&str>) -> Vec<String> {
     let reel = row.reel.as_ref();
     let from = match (reel, &row.missing_in) {
-        (Some(reel), _) if only.is_some() => format!("line {}", reel.line),
-        (Some(reel), _) => format!("{} line {}", reel.file, reel.line),
+        (Some(reel), _) if only.is_some() => format!("line {}{}", reel.line, other_size(row, reel)),
+        (Some(reel), _) => format!("{} line {}{}", reel.file, reel.line, other_size(row, reel)),
         (None, Some(file)) => format!("elsewhere: not in {file}"),
         (None, None) => String::new(),
     };
@@ -158,6 +159,12 @@ fn piece(row: &PurchaseRow, only: Option<&str>) -> Vec<String> {
         row.price.map_or_else(String::new, money),
         from,
     ]
+}
+
+/// The size of a reel that is another one than was asked for.
+fn other_size(row: &PurchaseRow, reel: &ReelAnswer) -> String {
+    let asked = resistor(row).and_then(|part| part.size);
+    reel.size.filter(|size| Some(*size) != asked).map_or_else(String::new, |size| format!(" ({size})"))
 }
 
 /// A price with all its digits.

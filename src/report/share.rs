@@ -17,12 +17,13 @@ const STEPS: f64 = 10_000.0;
 /// The values and where they are, what each input gives up for them, and what other losses would do.
 pub(super) fn section(page: &mut Page, share: &ShareAnswer) {
     page.heading("Shared values");
+    if share.inputs.0.is_empty() {
+        page.paragraph("", "No part of an input that has a choice is to be chosen: nothing to share.");
+        return;
+    }
     page.paragraph("", &summary(share));
     let columns = [("value", Right), ("parts", Right), ("used at", Left)];
     page.table(&columns, share.values.iter().map(value_row).collect());
-    if share.inputs.0.is_empty() {
-        return;
-    }
     let columns = [("input", Left), ("loses", Right), ("would choose alone", Left)];
     page.table(&columns, share.inputs.0.iter().map(|(name, input)| input_row(name, input)).collect());
     page.gap();
@@ -62,12 +63,12 @@ fn proof(share: &ShareAnswer) -> String {
             format!("Proven: {within}, no choice costs less, and none that costs as much takes fewer.")
         }
         ("complete", None, _) => format!("Proven: {within}, no choice takes fewer."),
+        _ if !share.has_all => format!(
+            "Not proven: there are more ways to fit the inputs than were looked at. Among those, {within}, nothing with \
+             fewer than {} is possible.",
+            share.least_possible
+        ),
         (_, Some(_), _) => "Not proven to cost least; more effort may prove it (`--effort`).".to_owned(),
-        (_, None, least) if least == share.different_values => {
-            format!(
-                "Of all that was looked at, {within}, nothing takes fewer; there is more than was looked at."
-            )
-        }
         (_, None, least) => format!(
             "Not proven: {within}, a choice with as few as {least} is not excluded; more effort may find one \
              (`--effort`)."
@@ -92,9 +93,8 @@ fn parts(parts: &Ordered<Option<PartValue>>) -> String {
 }
 
 fn trade_row(row: &ShareTradeRow, has_price: bool) -> Vec<String> {
-    let proof = match (row.proof, row.least_possible) {
-        ("complete", _) => "",
-        (_, least) if least == row.different_values => "of what was looked at",
+    let proof = match row.proof {
+        "complete" => "",
         _ => "not proven",
     };
     let chosen = if row.chosen { "chosen" } else { "" };

@@ -28,7 +28,7 @@ pub use binding::{Lifted, lifted};
 pub use conflict::{Conflict, Member, conflict};
 pub use joint::{Joint, JointOutcome, Together, loss};
 pub use lift::{Subject, Width};
-pub use near::{NearBest, near_best};
+pub use near::{Near, NearBest, near_best};
 pub use trade::{Traded, trade};
 
 use crate::board::{Board, Choice, Input, Role};

@@ -1,40 +1,106 @@
 //! The inputs of a family of boards as a task of shared values.
 
+use std::path::PathBuf;
+
+use itertools::Itertools;
+
 use super::values::{Pick, STEPS_OF_LOSS, Tariff, Task, Value, Way};
 use crate::board::{Board, Choice, Input, InputId, Part, Price, Reel, Role};
 use crate::circuit::Values;
 use crate::quantity::{Ohms, Volts, Watts};
-use crate::search::{Chosen, NearBest, near_best};
+use crate::search::{NearBest, near_best};
 
 /// The most ways of one input that are looked at, the best first.
 const MOST_WAYS: usize = 4_000;
 
-/// What parts have to have in common to come from one reel: the value and the size. The better tolerance serves both.
+/// Ways to take the parts of one choice from rows of stock that are looked at.
+const MOST_TAKINGS: usize = 64;
+
+/// What parts have in common that count as one.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Kind {
-    /// The value.
-    pub ohms: Ohms,
-    /// The rating, which tells sizes apart.
-    pub rating: Watts,
-    /// The working voltage, likewise.
-    pub working_voltage: Volts,
-    /// What the part is taken from in stock; `None`: it is bought wherever it can be had.
-    pub reel: Option<Reel>,
+pub enum Kind {
+    /// Bought wherever it can be had: the value and the size. The better tolerance serves both.
+    Bought {
+        /// The value.
+        ohms: Ohms,
+        /// The rating, which tells sizes apart.
+        rating: Watts,
+        /// The working voltage, likewise.
+        working_voltage: Volts,
+    },
+    /// Taken from a row of a stock file.
+    Taken {
+        /// The file, where links lead.
+        file: PathBuf,
+        /// The row.
+        reel: Reel,
+    },
 }
 
 impl Kind {
-    fn of(part: &Part, ohms: Ohms) -> Self {
+    /// What a part may be, at a value: any row of its stock file that serves, else what is bought.
+    fn all(part: &Part, ohms: Ohms) -> Vec<Self> {
+        let stock = part.stock.iter();
+        let rows = stock.flat_map(|stock| stock.serving(ohms, &part.grade).map(move |reel| (stock, reel)));
+        let taken = rows.map(|(stock, reel)| Self::Taken { file: stock.place.clone(), reel: reel.clone() });
+        let taken: Vec<Self> = taken.collect();
+        if !taken.is_empty() {
+            return taken;
+        }
         let (rating, working_voltage) = (part.grade.rating, part.grade.working_voltage);
-        Self { ohms, rating, working_voltage, reel: part.reel(ohms).cloned() }
+        vec![Self::Bought { ohms, rating, working_voltage }]
+    }
+
+    /// The value.
+    pub fn ohms(&self) -> Ohms {
+        match self {
+            Self::Bought { ohms, .. } => *ohms,
+            Self::Taken { reel, .. } => reel.ohms,
+        }
+    }
+
+    fn has_price(&self) -> bool {
+        matches!(self, Self::Taken { reel, .. } if reel.price.is_some())
     }
 
     /// What it costs, if that is counted, and how much of it there is.
     fn tariff(&self, is_priced: bool) -> Option<Tariff> {
-        let reel = self.reel.as_ref()?;
-        let price = if is_priced { reel.price? } else { Price(0) };
+        let Self::Taken { reel, .. } = self else { return None };
+        let price = reel.price.filter(|_| is_priced).unwrap_or_default();
         let is_counted = price > Price(0) || reel.quantity.is_some();
-        is_counted.then_some(Tariff { price: price.0, quantity: reel.quantity, pack: reel.pack })
+        is_counted.then_some(Tariff { price: price.0, quantity: reel.can_be_had(), pack: reel.pack })
     }
+}
+
+/// Values with their places.
+#[derive(Debug, Default)]
+struct Places {
+    kinds: Vec<Kind>,
+    values: Vec<Value>,
+    is_priced: bool,
+}
+
+impl Places {
+    fn of(&mut self, kind: Kind) -> usize {
+        self.kinds.iter().position(|known| *known == kind).unwrap_or_else(|| {
+            self.values.push(Value { given: 0, tariff: kind.tariff(self.is_priced) });
+            self.kinds.push(kind);
+            self.kinds.len() - 1
+        })
+    }
+
+    /// What an input with these values may use: one list for each way to take its parts from rows of stock.
+    fn uses(&mut self, input: &Input, values: &Values) -> Vec<Vec<(usize, u64)>> {
+        let parts = parts_of(input, values).map(|(part, ohms)| Kind::all(part, ohms));
+        let parts: Vec<Vec<usize>> =
+            parts.map(|kinds| kinds.into_iter().map(|kind| self.of(kind)).collect()).collect();
+        let all = parts.into_iter().multi_cartesian_product().take(MOST_TAKINGS);
+        all.map(|places| places.into_iter().sorted_unstable().dedup_with_count()).map(counted).collect()
+    }
+}
+
+fn counted(places: impl Iterator<Item = (usize, usize)>) -> Vec<(usize, u64)> {
+    places.map(|(count, place)| (place, count as u64)).collect()
 }
 
 /// An input of one of the boards.
@@ -63,7 +129,7 @@ impl Open {
 
     /// How many of its choices lose no more than that.
     fn within(&self, most_loss: f64) -> usize {
-        self.near.choices.partition_point(|(_, loss)| *loss <= most_loss * (1.0 + 1e-9))
+        self.near.choices.partition_point(|near| near.loss <= most_loss * (1.0 + 1e-9))
     }
 
     /// Whether all that lose no more than that are known.
@@ -93,55 +159,74 @@ impl Family<'_> {
 
     /// Whether every value that may be taken has a price: else the lowest price is nothing to go by.
     pub fn is_priced(&self) -> bool {
-        let near =
-            |open: &Open| open.near.choices.iter().map(|(chosen, _)| chosen.values).collect::<Vec<_>>();
-        let open = self.open.iter().flat_map(|open| near(open).into_iter().map(|values| (open.seat, values)));
-        let mut kinds = open
-            .chain(self.settled.iter().copied())
-            .flat_map(|(seat, values)| kinds_of(self.input(seat), &values).collect::<Vec<_>>());
-        kinds.all(|(_, kind)| kind.reel.is_some_and(|reel| reel.price.is_some()))
+        let near = |open: &Open| {
+            open.near.choices.iter().map(|near| (open.seat, near.chosen.values)).collect::<Vec<_>>()
+        };
+        let mut all = self.open.iter().flat_map(near).chain(self.settled.iter().copied());
+        let has_price = |(part, ohms)| Kind::all(part, ohms).iter().all(Kind::has_price);
+        all.all(|(seat, values)| parts_of(self.input(seat), &values).all(has_price))
     }
 
-    /// The task with a loss for each input, and whether it holds all ways that there are.
-    pub fn task(&self, most_loss: f64, forbidden: &[Vec<Pick>]) -> (Task, bool) {
-        let is_priced = self.is_priced();
-        let (mut kinds, mut values) = (Vec::new(), Vec::new());
-        let mut uses = |input: &Input, of: &Values| {
-            let mut uses: Vec<(usize, u64)> = Vec::new();
-            for (_, kind) in kinds_of(input, of) {
-                let value = kinds.iter().position(|known| *known == kind).unwrap_or_else(|| {
-                    values.push(Value { given: 0, tariff: kind.tariff(is_priced) });
-                    kinds.push(kind);
-                    kinds.len() - 1
-                });
-                match uses.iter_mut().find(|(known, _)| *known == value) {
-                    Some((_, count)) => *count += 1,
-                    None => uses.push((value, 1)),
-                }
-            }
-            uses.sort_unstable();
-            uses
-        };
-        let mut way = |input: &Input, (chosen, loss): &(Chosen, f64)| Way {
-            uses: uses(input, &chosen.values),
-            loss: (loss * STEPS_OF_LOSS).round() as u64,
-        };
-        let ways = |open: &Open| {
-            let near = &open.near.choices[..open.within(most_loss)];
-            near.iter().map(|near| way(self.input(open.seat), near)).collect()
-        };
-        let inputs = self.open.iter().map(ways).collect();
-        let settled: Vec<_> = self.settled.iter().map(|(seat, of)| uses(self.input(*seat), of)).collect();
-        for (value, count) in settled.into_iter().flatten() {
-            values[value].given += count;
+    /// The task with a loss for each input.
+    pub fn task(&self, most_loss: f64, forbidden: &[Vec<Pick>]) -> Posed {
+        let mut places = Places { is_priced: self.is_priced(), ..Places::default() };
+        let mut choices = Vec::new();
+        let mut inputs = Vec::new();
+        for open in &self.open {
+            let near = open.near.choices[..open.within(most_loss)].iter().enumerate();
+            let of_near = near.flat_map(|(choice, near)| {
+                let loss = (near.loss * STEPS_OF_LOSS).round() as u64;
+                let uses = places.uses(self.input(open.seat), &near.chosen.values);
+                uses.into_iter().map(move |uses| (choice, Way { uses, loss, rank: near.rank }))
+            });
+            let (of_input, ways): (Vec<usize>, Vec<Way>) = of_near.unzip();
+            choices.push(of_input);
+            inputs.push(ways);
         }
-        let task = Task { inputs, values, batch: self.batch, forbidden: forbidden.to_vec() };
-        (task, self.open.iter().all(|open| open.is_complete(most_loss)))
+        for (seat, values) in &self.settled {
+            // The first row that serves: given parts move nothing but what is there anyway.
+            for (value, count) in places.uses(self.input(*seat), values).swap_remove(0) {
+                places.values[value].given += count;
+            }
+        }
+        // The same choice may be taken from other rows: nothing that is forbidden may come in by them.
+        let ways_of = |&(input, choice): &Pick| {
+            let all = choices[input].iter().enumerate().filter(move |(_, other)| **other == choice);
+            all.map(move |(way, _)| (input, way)).collect::<Vec<_>>()
+        };
+        let forbidden = forbidden.iter().flat_map(|set| set.iter().map(ways_of).multi_cartesian_product());
+        let task = Task { inputs, values: places.values, batch: self.batch, forbidden: forbidden.collect() };
+        Posed { task, choices, has_all: self.open.iter().all(|open| open.is_complete(most_loss)) }
     }
 }
 
-/// The parts that an input has with these values, and their kinds.
-pub fn kinds_of(input: &Input, values: &Values) -> impl Iterator<Item = (Role, Kind)> {
+/// A task, and what its ways mean.
+#[derive(Clone, Debug)]
+pub struct Posed {
+    /// The task.
+    pub task: Task,
+    /// For each input and way the choice of the input that it stands for.
+    pub choices: Vec<Vec<usize>>,
+    /// Whether it holds all ways that there are.
+    pub has_all: bool,
+}
+
+impl Posed {
+    /// The choices that ways stand for.
+    pub fn chosen(&self, picks: &[usize]) -> Vec<usize> {
+        self.choices.iter().zip(picks).map(|(choices, &pick)| choices[pick]).collect()
+    }
+}
+
+/// The parts that an input has with these values.
+fn parts_of<'i>(input: &'i Input, values: &Values) -> impl Iterator<Item = (&'i Part, Ohms)> {
+    let values = *values;
     let there = input.parts.iter().filter(|part| !matches!(part.choice, Choice::Absent));
-    there.filter_map(|part| Some((part.role, Kind::of(part, values.get(part.role)?))))
+    there.filter_map(move |part| Some((part, values.get(part.role)?)))
+}
+
+/// The parts that an input has with these values, each with what it is, or would be taken from.
+pub fn kinds_of(input: &Input, values: &Values) -> Vec<(Role, Kind)> {
+    let kind = |(part, ohms): (&Part, Ohms)| Some((part.role, Kind::all(part, ohms).into_iter().next()?));
+    parts_of(input, values).filter_map(kind).collect()
 }

@@ -13,7 +13,7 @@ pub mod values;
 mod variants;
 
 pub use cheapest::{Candidate, Found, Task, cheapest};
-pub use family::{Family, Kind, Open, Seat, kinds_of};
+pub use family::{Family, Kind, Open, Posed, Seat, kinds_of};
 pub(crate) use grades::is_limited_together;
 pub use grades::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade};
 pub use variants::{Cost, Judge, Split, Splits, splits};

@@ -55,7 +55,7 @@ pub(super) fn read(bytes: &[u8], file: &str) -> Result<StockFile, Faults> {
     let reels = form.reels();
     form.tell_repeated(&reels);
     if form.faults.is_empty() {
-        return Ok(StockFile { name: file.to_owned(), reels });
+        return Ok(StockFile { name: file.to_owned(), place: file.into(), reels });
     }
     Err(listed(form.faults, file))
 }
@@ -143,12 +143,6 @@ impl Form<'_> {
         let tempco = tempco.map(|cell| self.quantity(cell, Column::Tempco, &rule::TEMPCO));
         let size = self.filled(cells, Column::Size).map(|cell| self.size(cell));
         let (quantity, pack) = (quantity.flatten(), pack.flatten().unwrap_or(1));
-        if let Some((cell, quantity)) = self.cell(cells, Column::Quantity).zip(quantity)
-            && quantity < pack
-        {
-            let found = format!("{quantity} with a pack of {pack}");
-            self.wrong(cell, Column::Quantity, found, "a pack or more; leave out a row that is sold out");
-        }
         let is_sound = self.faults.len() == before;
         let (price, tolerance, tempco, size) =
             (price.flatten(), tolerance.flatten(), tempco.flatten(), size.flatten());

@@ -132,6 +132,12 @@ impl Several {
         self.row()?.sets.first()?.chosen.first()
     }
 
+    /// The values of every set.
+    pub(super) fn sets(&self) -> Vec<Values> {
+        let sets = self.row().into_iter().flat_map(|row| &row.sets);
+        sets.filter_map(|set| Some(set.chosen.first()?.values)).collect()
+    }
+
     /// Puts the parts into the input.
     pub(super) fn fit(&self, input: &mut Input) {
         let Some(row) = self.row() else { return };

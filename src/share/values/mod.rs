@@ -35,6 +35,8 @@ pub struct Way {
     pub uses: Vec<(usize, u64)>,
     /// What it loses against the best way, in steps.
     pub loss: u64,
+    /// Its place among the ways of its input by what decides between ties: 0 comes first.
+    pub rank: u64,
 }
 
 /// A value that may be fitted.
@@ -81,6 +83,8 @@ pub struct Score {
     pub values: u64,
     /// The sum of all losses, in steps.
     pub loss: u64,
+    /// The sum of all ranks: what is left to choose follows the order among ties, as far as a local search finds.
+    pub rank: u64,
 }
 
 /// How long to look for a proof.
@@ -135,20 +139,22 @@ impl Task {
     /// What a choice amounts to.
     pub fn score(&self, picks: &[usize]) -> Score {
         let mut pieces: Vec<u64> = self.values.iter().map(|value| value.given).collect();
-        let mut loss = 0;
+        let (mut loss, mut rank) = (0, 0);
         for (ways, &pick) in self.inputs.iter().zip(picks) {
             loss += ways[pick].loss;
+            rank += ways[pick].rank;
             for &(value, count) in &ways[pick].uses {
                 pieces[value] += count;
             }
         }
         let of_values =
             self.values.iter().zip(&pieces).map(|(value, &pieces)| value.score(pieces * self.batch));
-        of_values.fold(Score { loss, ..Score::default() }, |sum, one| Score {
+        of_values.fold(Score { loss, rank, ..Score::default() }, |sum, one| Score {
             short: sum.short + one.short,
             price: sum.price + one.price,
             values: sum.values + one.values,
             loss: sum.loss,
+            rank: sum.rank,
         })
     }
 
@@ -183,6 +189,7 @@ impl Value {
             price: self.tariff.as_ref().map_or(0, packs),
             values: u64::from(pieces > 0),
             loss: 0,
+            rank: 0,
         }
     }
 }
@@ -293,6 +300,7 @@ fn settle(task: &Task, effort: Effort) -> Option<Found> {
             found.least_values = least.saturating_sub(given);
         }
     }
+    let picks = start::improved(task, &picks);
     Some(Found { score: task.score(&picks), picks, ..found })
 }
 

@@ -225,7 +225,7 @@ impl Asked<'_> {
         let best = |ways: &Vec<Way>| {
             let fits = |way: &&Way| way.uses.iter().all(|&(value, _)| is_there(value));
             let fitting = ways.iter().enumerate().filter(|(_, way)| fits(way));
-            fitting.min_by(|(_, a), (_, b)| a.loss.cmp(&b.loss)).map(|(way, _)| way)
+            fitting.min_by(|(_, a), (_, b)| a.loss.cmp(&b.loss).then(a.rank.cmp(&b.rank))).map(|(way, _)| way)
         };
         self.task.inputs.iter().map(best).collect()
     }

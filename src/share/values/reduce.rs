@@ -27,7 +27,12 @@ pub(super) fn needed(task: &Task, inputs: &[usize]) -> Vec<Vec<usize>> {
         }
         let mut order: Vec<usize> = (0..ways.len()).collect();
         order.sort_by(|&a, &b| {
-            ways[a].loss.cmp(&ways[b].loss).then(ways[a].uses.len().cmp(&ways[b].uses.len())).then(a.cmp(&b))
+            ways[a]
+                .loss
+                .cmp(&ways[b].loss)
+                .then(ways[a].rank.cmp(&ways[b].rank))
+                .then(ways[a].uses.len().cmp(&ways[b].uses.len()))
+                .then(a.cmp(&b))
         });
         let mut kept: Vec<usize> = Vec::new();
         for way in order {

@@ -31,7 +31,14 @@ pub(super) fn search(task: &Task) -> Option<Vec<usize>> {
         }
         let mut trial = Trial::new(task);
         let mut order: Vec<usize> = (0..task.inputs.len()).collect();
-        if restart > 0 {
+        if restart == 1 {
+            // What each input would take alone: nothing is given up where nothing is gained.
+            for &input in &order {
+                let first = (0..task.inputs[input].len())
+                    .min_by_key(|&way| (task.inputs[input][way].loss, task.inputs[input][way].rank));
+                first.into_iter().for_each(|way| trial.take(input, way));
+            }
+        } else if restart > 1 {
             order.shuffle(&mut random);
             // Some begin with chance, the others with nothing: so both few values and little loss are found.
             let by_chance = random.random_range(0..=order.len());
@@ -46,6 +53,17 @@ pub(super) fn search(task: &Task) -> Option<Vec<usize>> {
         }
     }
     best.map(|(picks, _)| picks)
+}
+
+/// What the same moves make of a choice that is known; never anything worse.
+pub(super) fn improved(task: &Task, picks: &[usize]) -> Vec<usize> {
+    let mut trial = Trial::new(task);
+    for (input, &way) in picks.iter().enumerate() {
+        trial.take(input, way);
+    }
+    trial.improve(&(0..task.inputs.len()).collect::<Vec<_>>());
+    let better = trial.is_allowed() && trial.score() < task.score(picks);
+    if better { trial.picks() } else { picks.to_vec() }
 }
 
 /// A choice under way.
@@ -96,7 +114,7 @@ impl<'a> Trial<'a> {
     /// What a way would add, for an input that has none.
     fn adds(&self, input: usize, way: usize) -> Score {
         let way = &self.task.inputs[input][way];
-        let mut sum = Score { loss: way.loss, ..Score::default() };
+        let mut sum = Score { loss: way.loss, rank: way.rank, ..Score::default() };
         for &(value, count) in &way.uses {
             let about = &self.task.values[value];
             let before = about.score(self.pieces[value] * self.task.batch);
