@@ -47,6 +47,7 @@ fn task(inputs: usize, ways: usize, seed: u64) -> Task {
             Way {
                 uses: values.into_iter().map(|value| (value, 1)).collect(),
                 loss: random.random_range(0..500),
+                rank: 0,
             }
         };
         (0..ways).map(|_| way(&mut random)).collect()

@@ -238,7 +238,7 @@ fn told(
         inputs: Ordered(inputs),
         trade: trade
             .iter()
-            .filter_map(|(loss, settled)| row(family, *loss, settled.as_ref()?, asked))
+            .filter_map(|(loss, settled)| Some(row(family, *loss, settled.as_ref()?, asked)))
             .collect(),
         values,
     }
@@ -250,11 +250,11 @@ fn price(family: &Family<'_>, found: &Found) -> Option<f64> {
 }
 
 /// One row of the trade.
-fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing) -> Option<ShareTradeRow> {
+fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing) -> ShareTradeRow {
     let found = &settled.found;
     let losses =
         family.open.iter().zip(&settled.choices).map(|(open, &choice)| open.near.choices[choice].loss);
-    Some(ShareTradeRow {
+    ShareTradeRow {
         loss_allowed,
         different_values: found.score.values,
         least_possible: found.least_values,
@@ -263,7 +263,7 @@ fn row(family: &Family<'_>, loss_allowed: f64, settled: &Settled, asked: Sharing
         sum_of_losses: losses.fold(0.0, |sum, loss| sum + loss),
         proof: if settled.is_proven() { "complete" } else { "stopped" },
         chosen: loss_allowed == asked.most_loss,
-    })
+    }
 }
 
 /// All values in rising order, each with the parts that use it.

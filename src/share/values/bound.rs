@@ -200,5 +200,7 @@ fn onto_simplex(paid: &mut [f64], sum: f64) {
             off = shift;
         }
     }
-    paid.iter_mut().for_each(|paid| *paid = (*paid - off).max(0.0));
+    for paid in paid {
+        *paid = (*paid - off).max(0.0);
+    }
 }

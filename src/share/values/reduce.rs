@@ -1,6 +1,6 @@
 //! Ways that are never needed.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use super::{Task, Way};
 
@@ -57,9 +57,10 @@ pub(super) fn needed(task: &Task, inputs: &[usize]) -> Vec<Vec<usize>> {
 fn users_of_values(task: &Task) -> Vec<usize> {
     let mut users = vec![0; task.values.len()];
     for ways in &task.inputs {
-        let used: BTreeMap<usize, ()> =
-            ways.iter().flat_map(|way| &way.uses).map(|&(value, _)| (value, ())).collect();
-        used.into_keys().for_each(|value| users[value] += 1);
+        let used: BTreeSet<usize> = ways.iter().flat_map(|way| &way.uses).map(|&(value, _)| value).collect();
+        for value in used {
+            users[value] += 1;
+        }
     }
     users
 }

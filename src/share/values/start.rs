@@ -36,7 +36,9 @@ pub(super) fn search(task: &Task) -> Option<Vec<usize>> {
             for &input in &order {
                 let first = (0..task.inputs[input].len())
                     .min_by_key(|&way| (task.inputs[input][way].loss, task.inputs[input][way].rank));
-                first.into_iter().for_each(|way| trial.take(input, way));
+                if let Some(way) = first {
+                    trial.take(input, way);
+                }
             }
         } else if restart > 1 {
             order.shuffle(&mut random);
