@@ -1,5 +1,5 @@
 //! Values shared by all inputs of a board: against every choice there is, and as a user meets them.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(clippy::panic, clippy::expect_used, clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod support;
 
