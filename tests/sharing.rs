@@ -82,13 +82,14 @@ fn counted(task: &Task, picks: &[usize]) -> Score {
         let pieces = task.batch * (board + about.given);
         score.values += u64::from(pieces > 0);
         let Some(tariff) = about.tariff else { continue };
+        // What is missing is not paid for.
+        let there = pieces.min(tariff.quantity.unwrap_or(pieces));
         let mut bought = 0;
-        while bought < pieces {
+        while bought < there {
             bought += tariff.pack;
             score.price += tariff.pack * tariff.price;
         }
-        score.short += pieces.max(tariff.quantity.unwrap_or(u64::MAX))
-            - tariff.quantity.unwrap_or(u64::MAX).min(u64::MAX);
+        score.short += pieces - there;
     }
     score.loss = task.inputs.iter().zip(picks).map(|(ways, &pick)| ways[pick].loss).sum();
     score

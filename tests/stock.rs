@@ -197,7 +197,7 @@ fn columns_and_rows_have_to_make_sense() {
     says(
         "value,quantity,pack\n1k,50,100\n",
         &[
-            "stock.csv:2:4: quantity: found 50 with a pack of 100; expected a pack or more; leave out a row that is sold out",
+            "stock.csv:2:4: quantity: found 50 with a pack of 100; expected a pack or more; of a pack that is open single pieces can be had (pack 1); leave out a row that is sold out",
         ],
     );
     says("value\n", &["stock.csv:1:1: found no row below the first; expected one reel a line"]);

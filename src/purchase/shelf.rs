@@ -10,9 +10,9 @@ use crate::board::{Price, Reel, StockFile};
 use crate::quantity::{Volts, Watts};
 
 impl Reel {
-    /// Pieces that can be had, the last of them from a pack that has been opened; `None`: as many as needed.
+    /// Pieces that can be had in whole packs; `None`: as many as needed.
     pub fn can_be_had(&self) -> Option<u64> {
-        self.quantity
+        self.quantity.map(|quantity| quantity - quantity % self.pack)
     }
 
     /// Whole packs that hold so many pieces, as far as there are any.

@@ -143,6 +143,14 @@ impl Form<'_> {
         let tempco = tempco.map(|cell| self.quantity(cell, Column::Tempco, &rule::TEMPCO));
         let size = self.filled(cells, Column::Size).map(|cell| self.size(cell));
         let (quantity, pack) = (quantity.flatten(), pack.flatten().unwrap_or(1));
+        if let Some((cell, quantity)) = self.cell(cells, Column::Quantity).zip(quantity)
+            && quantity < pack
+        {
+            let found = format!("{quantity} with a pack of {pack}");
+            let expected = "a pack or more; of a pack that is open single pieces can be had (pack 1); leave out a row that is \
+                            sold out";
+            self.wrong(cell, Column::Quantity, found, expected);
+        }
         let is_sound = self.faults.len() == before;
         let (price, tolerance, tempco, size) =
             (price.flatten(), tolerance.flatten(), tempco.flatten(), size.flatten());

@@ -182,8 +182,10 @@ impl Task {
 impl Value {
     /// What so many pieces amount to.
     fn score(&self, pieces: u64) -> Score {
-        let packs = |tariff: &Tariff| pieces.div_ceil(tariff.pack) * tariff.pack * tariff.price;
         let short = |tariff: &Tariff| tariff.quantity.map_or(0, |quantity| pieces.saturating_sub(quantity));
+        // What is missing is not paid for.
+        let packs =
+            |tariff: &Tariff| (pieces - short(tariff)).div_ceil(tariff.pack) * tariff.pack * tariff.price;
         Score {
             short: self.tariff.as_ref().map_or(0, short),
             price: self.tariff.as_ref().map_or(0, packs),

@@ -114,7 +114,11 @@ impl Asked<'_> {
             let Some(tariff) = about.tariff else { continue };
             if let Some(packs) = packs[value] {
                 let pack = tariff.pack as f64;
-                problem.add_constraint(constraint!(self.pieces(&model, value) <= pack * packs.variable));
+                let missing = short[value]
+                    .map_or_else(|| Expression::from(0.0), |short| Expression::from(short.variable));
+                problem.add_constraint(constraint!(
+                    self.pieces(&model, value) - missing <= pack * packs.variable
+                ));
             }
             if let (Some(short), Some(quantity)) = (short[value], tariff.quantity) {
                 problem.add_constraint(constraint!(
