@@ -6,30 +6,80 @@
 use std::time::Instant;
 
 use divan::Bencher;
+use ohmwright::board::Board;
+use ohmwright::brief::read_text;
+use ohmwright::examine::{Sharing, answer_shared};
 use ohmwright::share::values::{Effort, Task, Value, Way, share};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
-const EFFORT: Effort = Effort { nodes: 2000, until: None };
+const ASKED: Sharing = Sharing { most_loss: 0.05, effort: EFFORT, batch: 1 };
+const EFFORT: Effort = Effort { nodes: 500, until: None };
 
 fn main() {
-    for (inputs, ways) in [(8, 40), (8, 100), (16, 40), (16, 100), (32, 40)] {
-        for seed in 1..=5 {
+    for inputs in [8, 16, 32, 64] {
+        let board = board(inputs);
+        let start = Instant::now();
+        let family = answer_shared(&[board], "design", None, ASKED);
+        let Some(share) = family.share else { continue };
+        println!(
+            "board of {inputs} inputs from E24, with its trade: {:.0} ms, {} values, {} alone, {}",
+            start.elapsed().as_secs_f64() * 1e3,
+            share.different_values,
+            share.alone,
+            share.proof
+        );
+    }
+    for (inputs, ways) in [(8, 40), (16, 40), (32, 40)] {
+        for seed in 1..=3 {
             let task = task(inputs, ways, seed);
             let start = Instant::now();
             let Some(found) = share(&task, EFFORT) else { continue };
             println!(
-                "{inputs} inputs, {ways} ways, seed {seed}: {:.0} ms, {} values (at least {}), losses {}, proven {} {}",
+                "{inputs} inputs of {ways} random ways, seed {seed}: {:.0} ms, {} values (at least {}), proven {}, losses {} \
+                 proven {}",
                 start.elapsed().as_secs_f64() * 1e3,
                 found.score.values,
                 found.least_values,
-                found.score.loss,
                 found.is_fewest_proven,
+                found.score.loss,
                 found.is_loss_proven
             );
         }
     }
     divan::main();
+}
+
+/// A board of fuel senders, batteries and thermometers, each a little different.
+#[allow(clippy::panic, reason = "a bench with a wrong brief has nothing to measure")]
+fn board(inputs: usize) -> Board {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(1);
+    let mut text = String::from(
+        "board: bench\nsupply: { lowest: 9 V, highest: 16 V, contact: 29 V, surge: 35 V }\ninputs:\n",
+    );
+    for place in 0..inputs {
+        let mut of = |low: f64, high: f64| random.random_range(low..high);
+        let input = match of(0.0, 4.0) as u8 {
+            0 | 1 => format!(
+                "{{ circuit: pull-up, sender: {:.1} .. {:.1}, pull_up: choose, protection: {{ choose: 1k .. 47k }} }}",
+                of(150.0, 500.0),
+                of(5.0, 80.0)
+            ),
+            2 => format!(
+                "{{ circuit: divider, from: supply, measures: 0 V .. {:.0} V, top: {{ choose: 4k7 .. 220k }}, bottom: {{ \
+                 choose: 1k .. 47k }} }}",
+                of(10.0, 48.0)
+            ),
+            _ => format!(
+                "{{ circuit: pull-up, sender: {{ unit: °C, ntc: {{ at: 25 °C, resistance: {:.0}, beta: 3950 K }}, range: \
+                 -10 °C .. 110 °C }}, pull_up: choose, protection: {{ choose: 1k .. 47k }}, aim: resolution, zone: 60 °C .. \
+                 100 °C }}",
+                of(2000.0, 100_000.0)
+            ),
+        };
+        text += &format!("  in {place}: {input}\n");
+    }
+    read_text(text.as_bytes(), "bench").unwrap_or_else(|faults| panic!("{faults}"))
 }
 
 /// Ways of 2 to 4 values out of 150, near places that several inputs like.
@@ -56,13 +106,13 @@ fn task(inputs: usize, ways: usize, seed: u64) -> Task {
 }
 
 #[divan::bench(sample_count = 10)]
-fn eight_inputs_forty_ways(bencher: Bencher<'_, '_>) {
-    let task = task(8, 40, 1);
-    bencher.bench(|| share(&task, EFFORT));
+fn board_of_eight_inputs(bencher: Bencher<'_, '_>) {
+    let boards = [board(8)];
+    bencher.bench(|| answer_shared(&boards, "design", None, ASKED));
 }
 
-#[divan::bench(sample_count = 3)]
-fn sixteen_inputs_forty_ways(bencher: Bencher<'_, '_>) {
-    let task = task(16, 40, 1);
-    bencher.bench(|| share(&task, EFFORT));
+#[divan::bench(sample_count = 10)]
+fn board_of_sixteen_inputs(bencher: Bencher<'_, '_>) {
+    let boards = [board(16)];
+    bencher.bench(|| answer_shared(&boards, "design", None, ASKED));
 }

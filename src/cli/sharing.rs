@@ -30,7 +30,7 @@ pub(super) fn arguments() -> [Arg; 4] {
         Arg::new("effort")
             .long("effort")
             .value_name("NODES")
-            .default_value("2000")
+            .default_value("500")
             .requires(FLAG)
             .value_parser(value_parser!(u64).range(1..=MOST_NODES))
             .help("How long to look for a proof: nodes of each integer programme"),

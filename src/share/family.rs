@@ -8,7 +8,8 @@ use super::values::{Pick, STEPS_OF_LOSS, Tariff, Task, Value, Way};
 use crate::board::{Board, Choice, Input, InputId, Part, Price, Reel, Role};
 use crate::circuit::Values;
 use crate::quantity::{Ohms, Volts, Watts};
-use crate::search::{NearBest, near_best};
+use crate::search::{Near, NearBest, near_best};
+use crate::series::{Preferred, Series};
 
 /// The most ways of one input that are looked at, the best first.
 const MOST_WAYS: usize = 4_000;
@@ -119,12 +120,25 @@ pub struct Open {
     pub seat: Seat,
     /// Its choices, each with what it loses against the best one, the least loss first.
     pub near: NearBest,
+    /// Below this loss all choices are known, where not all are.
+    complete_to: Option<f64>,
 }
 
 impl Open {
     /// The choices of an input with its best aim, up to a loss, on a board on which what corrects it has its values.
     pub fn new(board: &Board, input: &Input, seat: Seat, best: f64, most_loss: f64) -> Self {
-        Self { seat, near: near_best(board, input, best, most_loss, MOST_WAYS) }
+        let mut near = near_best(board, input, best, most_loss, MOST_WAYS);
+        let complete_to = near.choices.last().map(|last| last.loss);
+        if let Some(coarser) = coarser(input).filter(|_| !near.complete) {
+            // The best of many differ in little. What coarser values can do is looked at as well.
+            let coarse = near_best(board, &coarser, best, most_loss, MOST_WAYS);
+            let is_new =
+                |new: &Near| !near.choices.iter().any(|known| known.chosen.values == new.chosen.values);
+            let new: Vec<Near> = coarse.choices.into_iter().filter(is_new).collect();
+            near.choices.extend(new);
+            near.choices.sort_by(|a, b| a.loss.total_cmp(&b.loss));
+        }
+        Self { seat, near, complete_to }
     }
 
     /// How many of its choices lose no more than that.
@@ -134,8 +148,25 @@ impl Open {
 
     /// Whether all that lose no more than that are known.
     fn is_complete(&self, most_loss: f64) -> bool {
-        self.near.complete || self.within(most_loss) < self.near.choices.len()
+        self.near.complete || self.complete_to.is_some_and(|loss| most_loss < loss)
     }
+}
+
+/// The input with only those values to choose from that are in E24 or coarser, where there are any; `None`: these are all.
+fn coarser(input: &Input) -> Option<Input> {
+    let mut is_other = false;
+    let mut input = input.clone();
+    for part in &mut input.parts {
+        if let Choice::Choose { candidates, .. } = &mut part.choice {
+            let is_coarse =
+                |preferred: &Preferred| preferred.series.is_some_and(|series| series <= Series::E24);
+            if candidates.iter().any(is_coarse) && !candidates.iter().all(is_coarse) {
+                candidates.retain(is_coarse);
+                is_other = true;
+            }
+        }
+    }
+    is_other.then_some(input)
 }
 
 /// All that share values.

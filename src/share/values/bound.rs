@@ -35,12 +35,14 @@ struct Bound {
 /// Prices of a value, in steps of loss, at which choices of few values are bounded by what they lose.
 const IN_LOSSES: [f64; 6] = [50.0, 100.0, 200.0, 400.0, 800.0, 1500.0];
 
-/// The ways of each input that may be part of a choice with fewer values than a known one.
-pub(super) fn with_fewer_values(task: &Task, known: u64) -> Vec<Vec<usize>> {
+/// The ways of each input that may be part of a choice with fewer values than a known one, and how many values any choice
+/// has at least.
+pub(super) fn with_fewer_values(task: &Task, known: u64) -> (Vec<Vec<usize>>, u64) {
     let mut left = Left::all(task);
     let known = known as f64;
-    left.keep(&bound(task, Prices { value: 1.0, loss: 0.0 }, known), known - 1.0);
-    left.ways()
+    let bound = bound(task, Prices { value: 1.0, loss: 0.0 }, known);
+    left.keep(&bound, known - 1.0);
+    (left.ways(), (bound.least - 1e-6).ceil().max(0.0) as u64)
 }
 
 /// The ways of each input that may be part of a choice with no more values than a known one, and less loss.

@@ -318,13 +318,17 @@ enum Proof {
 fn reach(task: &Task, goal: Goal, picks: &mut Vec<usize>, effort: Effort) -> Proof {
     loop {
         let known = task.score(picks);
-        let least = goal.least(task);
+        let mut least = goal.least(task);
         if goal.of(&known) <= least {
             return Proof::Complete;
         }
         let inputs = (0..task.inputs.len()).collect_vec();
         let ways = match goal {
-            Goal::Values if task.splits() => bound::with_fewer_values(task, known.values - task.given()),
+            Goal::Values if task.splits() => {
+                let (ways, values) = bound::with_fewer_values(task, known.values - task.given());
+                least = least.max(values + task.given());
+                ways
+            }
             Goal::Loss if task.splits() => {
                 bound::with_less_loss(task, known.values - task.given(), known.loss)
             }

@@ -9,7 +9,7 @@ use microlp::{SolveOptions, SolveOutcome};
 use super::{Effort, Goal, Score, Tariff, Task, Value, Way};
 
 /// Ways of all inputs beyond which no programme is made of them.
-const MOST_WAYS: usize = 5_000;
+const MOST_WAYS: usize = 10_000;
 
 /// What the programme says.
 pub(super) enum Said {
