@@ -7,10 +7,12 @@ use std::fmt::Write;
 use std::time::Instant;
 
 use divan::Bencher;
-use ohmwright::board::Board;
+use ohmwright::board::{Board, InputId};
 use ohmwright::brief::read_text;
 use ohmwright::examine::{Sharing, answer_shared};
+use ohmwright::search::choose;
 use ohmwright::share::values::{Effort, Task, Value, Way, share};
+use ohmwright::share::{Family, Open, Seat};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
@@ -29,6 +31,20 @@ fn main() {
             share.different_values,
             share.alone,
             share.proof
+        );
+    }
+    for inputs in [8, 16, 32] {
+        let board = board(inputs);
+        let task = forty_ways_each(&board);
+        let start = Instant::now();
+        let Some(found) = share(&task, EFFORT) else { continue };
+        println!(
+            "{inputs} inputs of that board with 40 ways each: {:.0} ms, {} values (at least {}), proven {}, losses proven {}",
+            start.elapsed().as_secs_f64() * 1e3,
+            found.score.values,
+            found.least_values,
+            found.is_fewest_proven,
+            found.is_loss_proven
         );
     }
     for (inputs, ways) in [(8, 40), (16, 40), (32, 40)] {
@@ -81,6 +97,21 @@ fn board(inputs: usize) -> Board {
         let _ = writeln!(text, "  in {place}: {input}");
     }
     read_text(text.as_bytes(), "bench").unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+/// The task of a board with forty ways of each input, evenly out of all that lose at most 5 %.
+fn forty_ways_each(board: &Board) -> Task {
+    let open = board.inputs.iter().enumerate().filter_map(|(place, input)| {
+        let best = choose(board, input).best?;
+        let seat = Seat { board: 0, input: InputId(place) };
+        let mut open = Open::new(board, input, seat, best.aim, 0.05);
+        let step = (open.near.choices.len() / 40).max(1);
+        open.near.choices = open.near.choices.into_iter().step_by(step).take(40).collect();
+        Some(open)
+    });
+    let family =
+        Family { boards: std::slice::from_ref(board), open: open.collect(), settled: Vec::new(), batch: 1 };
+    family.task(0.05, &[]).task
 }
 
 /// Ways of 2 to 4 values out of 150, near places that several inputs like.

@@ -411,3 +411,38 @@ fn little_effort_is_said_and_never_called_impossible() {
     }
     assert!(stopped > 5, "{stopped}");
 }
+
+fn example(name: &str) -> Board {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    ohmwright::brief::read_file(&folder.join(name)).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+/// Where nothing is gained nothing is given up: 27 kΩ in front of the pin, not one of the larger ones that lose as little.
+#[test]
+fn an_input_alone_keeps_its_own_best() {
+    let board = board("inputs: { tank: { circuit: pull-up, sender: 240 .. 33, pull_up: choose } }");
+    let alone = ohmwright::examine::answer(&board, "design");
+    let family = answer_shared(&[board], "design", None, ASKED);
+    let parts = |answer: &ohmwright::answer::Answer| format!("{:?}", answer.inputs.0[0].1.parts);
+    assert_eq!(parts(&family.boards[0]), parts(&alone));
+}
+
+/// A larger protection would save one more value here, and let the alarm `empty` stay silent on some boards.
+#[test]
+fn alarms_that_the_best_choice_keeps_are_kept() {
+    let board = example("river-launch.yaml");
+    let family = answer_shared(&[board], "design", None, ASKED);
+    let (_, diesel) = &family.boards[0].inputs.0[0];
+    assert!(diesel.alarms.iter().all(|alarm| alarm.holds == Some(true)) && !diesel.alarms.is_empty());
+    assert_eq!(family.verdict, Verdict::Holds);
+}
+
+#[test]
+fn all_sets_of_parts_for_several_senders_count() {
+    let board = example("fuel-senders.yaml");
+    let family = answer_shared(&[board], "design", None, ASKED);
+    let share = family.share.unwrap();
+    let values = share.values.iter().map(|value| value.ohm).collect_vec();
+    assert_eq!(values, [100.0, 110.0, 30_000.0], "one set has 100 Ω, the other 110 Ω");
+    assert_eq!(share.different_values, 3);
+}

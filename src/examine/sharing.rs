@@ -122,7 +122,8 @@ fn settled(family: &Family<'_>, alone: &[Vec<Choices>], most_loss: f64, effort: 
         let choices = posed.chosen(&found.picks);
         let broken = broken(family, alone, &choices);
         let holds = broken.is_empty();
-        let settled = Settled { found, choices, has_all: posed.has_all, holds };
+        let has_all = posed.has_all && is_searched_to_the_end(alone);
+        let settled = Settled { found, choices, has_all, holds };
         if holds {
             return Some(settled);
         }
@@ -130,6 +131,11 @@ fn settled(family: &Family<'_>, alone: &[Vec<Choices>], most_loss: f64, effort: 
         forbidden.extend(broken);
     }
     first
+}
+
+/// Whether what each input would choose alone is proven to be its best.
+fn is_searched_to_the_end(alone: &[Vec<Choices>]) -> bool {
+    alone.iter().flatten().filter_map(Choices::outcome).all(|outcome| outcome.complete)
 }
 
 /// Picks that break together what each of them keeps alone, unless the best of each alone breaks it, too.

@@ -92,7 +92,7 @@ pub struct Score {
 pub struct Effort {
     /// Nodes of the tree for each programme.
     pub nodes: u64,
-    /// When to stop in any case: what is found by then depends on the machine.
+    /// When to stop looking for proofs: what is found by then depends on the machine.
     pub until: Option<Instant>,
 }
 
@@ -111,7 +111,7 @@ pub struct Found {
     pub is_loss_proven: bool,
 }
 
-/// The best choice that is found with an effort. `None`: an input has no way, or what is forbidden leaves none.
+/// The best choice that is found with an effort. `None`: an input has no way, or none was found beside what is forbidden.
 pub fn share(task: &Task, effort: Effort) -> Option<Found> {
     let mut found = Found {
         picks: vec![0; task.inputs.len()],
@@ -119,8 +119,7 @@ pub fn share(task: &Task, effort: Effort) -> Option<Found> {
         is_loss_proven: true,
         ..Found::default()
     };
-    let given = task.values.iter().filter(|value| value.given > 0).count() as u64;
-    found.least_values = given;
+    found.least_values = task.given();
     for inputs in components(task) {
         let part = Part::of(task, &inputs, reduce::needed(task, &inputs));
         let best = settle(&part.task, effort)?;
