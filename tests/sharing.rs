@@ -446,3 +446,57 @@ fn all_sets_of_parts_for_several_senders_count() {
     assert_eq!(values, [100.0, 110.0, 30_000.0], "one set has 100 Ω, the other 110 Ω");
     assert_eq!(share.different_values, 3);
 }
+
+/// The same question as one programme with a row for each way and value, every way whole, and one goal.
+fn by_plain_programme(task: &Task) -> (u64, u64) {
+    use good_lp::{Expression, ProblemVariables, Solution, SolverModel, constraint, microlp, variable};
+    let mut variables = ProblemVariables::new();
+    let there = task.values.iter().map(|_| variables.add(variable().binary())).collect_vec();
+    let ways = task.inputs.iter().map(|ways| {
+        let of_input = ways.iter().map(|_| variables.add(variable().binary()));
+        of_input.collect_vec()
+    });
+    let ways = ways.collect_vec();
+    let losses: Expression =
+        task.inputs.iter().flatten().zip(ways.iter().flatten()).map(|(way, &x)| way.loss as f64 * x).sum();
+    // A value is worth more than all losses together.
+    let worth = 1.0 + task.inputs.iter().flatten().map(|way| way.loss).sum::<u64>() as f64;
+    let values: Expression = there.iter().map(|&y| worth * y).sum();
+    let mut model = variables.minimise(values + losses).using(microlp);
+    for (ways, of_input) in task.inputs.iter().zip(&ways) {
+        let sum: Expression = of_input.iter().map(|&x| Expression::from(x)).sum();
+        model.add_constraint(constraint!(sum == 1));
+        for (way, &x) in ways.iter().zip(of_input) {
+            for &(value, _) in &way.uses {
+                model.add_constraint(constraint!(x <= there[value]));
+            }
+        }
+    }
+    let solution = model.solve().unwrap();
+    let is_taken = |x: &good_lp::Variable| solution.value(*x) > 0.5;
+    let picks = ways.iter().map(|of_input| of_input.iter().position(is_taken).unwrap()).collect_vec();
+    let score = counted(task, &picks);
+    (score.values, score.loss)
+}
+
+#[test]
+fn a_plain_programme_finds_nothing_better_on_medium_tasks() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(9);
+    for round in 0..25 {
+        let likes = (0..6).map(|_| random.random_range(2..38_usize)).collect_vec();
+        let inputs = (0..6).map(|_| {
+            let own = (0..random.random_range(2..=3)).map(|_| likes[random.random_range(0..likes.len())]);
+            let own = own.collect_vec();
+            let way = |random: &mut Xoshiro256PlusPlus| {
+                let parts = own.iter().map(|&like| like + random.random_range(0..5) - 2).collect_vec();
+                way(&parts, random.random_range(0..500))
+            };
+            (0..15).map(|_| way(&mut random)).collect_vec()
+        });
+        let inputs = inputs.collect();
+        let task = Task { inputs, values: vec![Value::default(); 40], batch: 1, forbidden: Vec::new() };
+        let found = share(&task, EFFORT).unwrap();
+        assert!(found.is_fewest_proven && found.is_loss_proven, "{round}");
+        assert_eq!((found.score.values, found.score.loss), by_plain_programme(&task), "{round}");
+    }
+}
