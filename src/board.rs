@@ -403,6 +403,13 @@ pub struct Calibration {
     pub accuracy: Fraction,
 }
 
+impl Input {
+    /// Whether any of its parts is to be chosen.
+    pub fn is_open(&self) -> bool {
+        self.parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }))
+    }
+}
+
 /// The capacitor at the pin, or from what it is to be chosen.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Capacitor {

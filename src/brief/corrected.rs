@@ -2,7 +2,7 @@
 
 use super::reader::{Value, band_text};
 use super::words::{did_you_mean, one_of, quoted};
-use crate::board::{Aim, Choice, Circuit, Drive, Excitation, Feed, Input, InputId, Setting};
+use crate::board::{Aim, Circuit, Drive, Excitation, Feed, Input, InputId, Setting};
 use crate::quantity::{Band, Volts};
 
 /// An input and the name that it asks for.
@@ -90,13 +90,12 @@ fn reaches(meter: &Input, swing: Band<Volts>, by: &Value<'_>) -> bool {
 
 /// The error of a corrected reading depends on the parts of both inputs, and each input is searched by itself.
 fn is_given(input: &Input, meter: &Input, by: &Value<'_>) {
-    let is_open = meter.parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }));
     let wanted = match (input.aim, input.limits.error) {
         (Aim::Error, _) => "aim: error",
         (_, Setting::At(_)) => "limits: error",
         _ => return,
     };
-    if is_open {
+    if meter.is_open() {
         let expected =
             format!("give the parts of {} first: the error of this input depends on them", meter.name);
         by.wrong(format!("{} beside {wanted}, with parts still to be chosen", by.found()), expected);

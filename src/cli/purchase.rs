@@ -14,7 +14,7 @@ const MOST: u64 = 1_000_000;
 
 /// The first line of the file.
 const HEAD: &str = "value,tolerance,tempco,ageing,size,rating,working voltage,dissipation,voltage,tracks,a board,pieces,\
-                    to buy,price,short,stock,line,used at";
+                    to buy,price,short,stock,line,size there,used at";
 
 /// What the file is written for.
 const PURPOSE: Purpose = Purpose {
@@ -118,6 +118,7 @@ fn cells(row: &PurchaseRow) -> Vec<String> {
         row.short.to_string(),
         reel.map_or_else(nothing, |reel| reel.file.clone()),
         reel.map_or_else(nothing, |reel| reel.line.to_string()),
+        reel.and_then(|reel| reel.size).unwrap_or_default().to_owned(),
         row.used.join(", "),
     ]);
     cells

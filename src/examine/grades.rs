@@ -10,7 +10,7 @@ use crate::answer::{
     Answer, GradeAnswer, GradeRow, GradesAnswer, GradesOfInput, GradesSearch, InputAnswer, Ordered,
     SameGradeRow, Verdict,
 };
-use crate::board::{Board, Choice, Grade, Input, InputId, Offer, Part, Setting};
+use crate::board::{Board, Grade, Input, InputId, Offer, Setting};
 use crate::circuit::Values;
 use crate::reading::Firmware;
 use crate::share::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade, is_limited_together};
@@ -87,8 +87,7 @@ fn without_error_limits(board: &Board) -> Board {
 
 /// Whether the rails take what all inputs feed back together.
 fn rails_hold(board: &Board) -> bool {
-    let is_open = |part: &Part| matches!(part.choice, Choice::Choose { .. });
-    let inputs = board.inputs.iter().filter(|input| !input.parts.iter().any(is_open));
+    let inputs = board.inputs.iter().filter(|input| !input.is_open());
     let with_values = |view: Input| {
         let values = Values::given(&view);
         (view, values)

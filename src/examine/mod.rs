@@ -102,7 +102,7 @@ impl Choices {
         if !input.senders.is_empty() {
             return Self::Several(Box::new(Several::of(board, input)));
         }
-        if search::is_open(input) {
+        if input.is_open() {
             return Self::Searched(search::choose(board, input));
         }
         let values = Values::given(input);

@@ -11,12 +11,11 @@ use crate::answer::{
     SharedValue,
 };
 use crate::board::{Board, Choice, Input, InputId, Price};
-use crate::circuit::{Scene, Values};
-use crate::limits::checks_of;
+use crate::circuit::Values;
 use crate::reading::Firmware;
 use crate::search::Chosen;
 use crate::share::values::{Effort, Found, Pick, share};
-use crate::share::{Family, Kind, Open, Seat, kinds_of};
+use crate::share::{Family, Kind, Open, Seat, holds, kinds_of};
 use crate::stackup::Trials;
 
 /// Losses of the trade.
@@ -163,13 +162,6 @@ fn broken(family: &Family<'_>, alone: &[Vec<Choices>], choices: &[usize]) -> Vec
     }
     broken.retain(|set: &Vec<Pick>| !set.is_empty());
     broken
-}
-
-/// Whether every limit of an input with all its parts holds.
-fn holds(board: &Board, input: &Input) -> bool {
-    let scene = Scene::new(board, input, &Values::given(input));
-    let limited = checks_of(board, input, &scene).into_iter().filter(|check| check.allowed.is_some());
-    limited.into_iter().all(|check| check.worst(input, &scene).is_none_or(|worst| check.holds(worst.value)))
 }
 
 /// Whether the rails take what all inputs with parts feed back.

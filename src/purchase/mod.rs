@@ -97,7 +97,7 @@ pub fn list(boards: &[&Board], batch: u64) -> Purchase {
     let mut capacitors = Vec::new();
     for (place, board) in boards.iter().enumerate() {
         for input in &board.inputs {
-            if piece::is_open(input) {
+            if input.is_open() {
                 found.left_out.push(Use { board: place, input: input.name.clone(), part: "" });
                 continue;
             }

@@ -31,11 +31,6 @@ pub(super) struct Capacitor {
     pub(super) used: Use,
 }
 
-/// Whether a part is still to be chosen.
-pub(super) fn is_open(input: &Input) -> bool {
-    input.parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }))
-}
-
 pub(super) fn scene_of(board: &Board, input: &Input) -> Scene {
     Scene::new(board, input, &Values::given(input))
 }

@@ -31,7 +31,7 @@ pub use lift::{Subject, Width};
 pub use near::{Near, NearBest, near_best};
 pub use trade::{Traded, trade};
 
-use crate::board::{Board, Choice, Input, Role};
+use crate::board::{Board, Input, Role};
 use crate::case::Case;
 use crate::circuit::Values;
 use crate::quantity::Counts;
@@ -87,11 +87,6 @@ pub const MOST_EXAMINED: u64 = 2_000_000;
 /// Whether two aims tie with the best.
 pub fn ties_with(best: f64, aim: f64) -> bool {
     aim >= best - 1e-9 * best.abs().max(1.0)
-}
-
-/// Whether the input has anything to be chosen.
-pub fn is_open(input: &Input) -> bool {
-    input.parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }))
 }
 
 /// Chooses the parts of one input that are to be chosen.

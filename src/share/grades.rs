@@ -157,7 +157,7 @@ fn error_of_view(board: &Board, input: &Input) -> Option<f64> {
 }
 
 /// Whether every limit of a fitted input holds, for each of its senders.
-fn holds(board: &Board, input: &Input) -> bool {
+pub(crate) fn holds(board: &Board, input: &Input) -> bool {
     input.views().iter().all(|view| view_holds(board, view))
 }
 
@@ -169,7 +169,7 @@ fn view_holds(board: &Board, input: &Input) -> bool {
 }
 
 fn is_fitted(board: &Board, id: InputId) -> bool {
-    !board.inputs[id.0].parts.iter().any(|part| matches!(part.choice, Choice::Choose { .. }))
+    !board.inputs[id.0].is_open()
 }
 
 /// The parts that are there; of an input that is assembled in several ways those that are there in one of them.

@@ -14,6 +14,6 @@ mod variants;
 
 pub use cheapest::{Candidate, Found, Task, cheapest};
 pub use family::{Family, Kind, Open, Posed, Seat, kinds_of};
-pub(crate) use grades::is_limited_together;
 pub use grades::{Graded, GradedPart, Needs, PartId, SameForAll, error_of, grade};
+pub(crate) use grades::{holds, is_limited_together};
 pub use variants::{Cost, Judge, Split, Splits, splits};

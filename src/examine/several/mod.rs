@@ -81,7 +81,7 @@ impl Several {
     /// Chooses what is to be chosen.
     pub(super) fn of(board: &Board, input: &Input) -> Self {
         let views = input.views();
-        if !search::is_open(input) {
+        if !input.is_open() {
             return Self::given(input, &views);
         }
         let alone: Vec<Outcome> = views.iter().map(|view| search::choose(board, view)).collect();
@@ -154,7 +154,7 @@ impl Several {
             capacitor: input.capacitor.clone(),
             senders: names(set),
         };
-        if search::is_open(input) {
+        if input.is_open() {
             let assemblies: Vec<Assembly> = row.sets.iter().map(assembly).collect();
             if let Some(first) = assemblies.first() {
                 input.parts.clone_from(&first.parts);

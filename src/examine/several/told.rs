@@ -4,7 +4,6 @@ use super::super::{Choices, hollow, impossible, parts, runner_up};
 use super::{Row, Set, Several, with_capacitor};
 use crate::answer::{InputAnswer, Ordered, Search, SenderAnswer, SetOfParts, VariantsRow};
 use crate::board::{Board, Capacitor, Input, NamedSender};
-use crate::search;
 use crate::stackup::Trials;
 use itertools::Itertools;
 
@@ -26,7 +25,7 @@ pub(in super::super) fn examined(
         _ => hollow(input),
     };
     answer.verdict = senders.iter().map(SenderAnswer::verdict).max().unwrap_or(answer.verdict);
-    answer.search = search::is_open(input).then(|| searched(several));
+    answer.search = input.is_open().then(|| searched(several));
     answer.cautions = cautions(input, &senders);
     answer.about = several.row().and_then(|_| input.senders.get(about)).map(|sender| sender.name.clone());
     let names = input.senders.iter().map(|sender| sender.name.clone());
@@ -113,7 +112,7 @@ fn searched(several: &Several) -> Search {
 pub(in super::super) fn rows(board: &Board, input: &Input, choice: &Choices) -> Vec<VariantsRow> {
     let Choices::Several(several) = choice else { return Vec::new() };
     let views = input.views();
-    let is_new = search::is_open(input);
+    let is_new = input.is_open();
     let name = |place: &usize| input.senders[*place].name.clone();
     let set = |set: &Set| {
         let own = with_capacitor(board, &views, set);

@@ -199,10 +199,7 @@ impl Asked<'_> {
                 let ways = self.task.inputs.iter().flatten().zip(model.ways.iter().flatten());
                 ways.map(|(way, x)| way.loss as f64 * x.variable).sum()
             }
-            Goal::Values => {
-                let given = self.task.values.iter().filter(|value| value.given > 0).count();
-                sum(model.there.iter().flatten().copied()) + given as f64
-            }
+            Goal::Values => sum(model.there.iter().flatten().copied()) + self.task.given() as f64,
             Goal::Short => {
                 let fixed = |(value, about): (usize, &Value)| match model.short[value] {
                     Some(short) => Expression::from(short.variable),
