@@ -532,7 +532,7 @@ fn a_list_is_written_whole_and_never_over_anything_else() {
     assert!(lines[0].starts_with("value,tolerance,tempco,ageing,size,") && lines[4].is_empty());
     assert_eq!(
         lines[1],
-        "10 kΩ,1 %,0 ppm/K,0 %,1206,250 mW,200 V,637.6 µW,2.538 V,,3,21,100,1,0,stock.csv,2,\"a bottom, b bottom, c protection\""
+        "10 kΩ,1 %,0 ppm/K,0 %,1206,250 mW,200 V,637.6 µW,2.538 V,,3,21,100,1,0,stock.csv,2,1206,\"a bottom, b bottom, c protection\""
     );
     let again = run_in(folder.path(), "check b.yaml --boards 0 --purchase list.csv");
     assert_eq!(again.status, 0, "an older list may be replaced: {}", again.messages);
